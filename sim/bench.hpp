@@ -1,0 +1,79 @@
+#pragma once
+// The whole experiment: wall state, cables, supply, instruments, clock. Nothing else changes temperatures.
+//
+// Time runs in fixed internal steps laid out from the moment of the last change of conditions, so that the same wall and
+// the same changes at the same simulated times give bit-identical temperatures, however the calls to advance_to are cut
+// up and for any number of threads.
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "sim/snapshot.hpp"
+#include "sim/wall.hpp"
+
+namespace warmbay::sim {
+
+struct BenchOptions {
+  int threads = 0;            // 0: one per core
+  double step_s = 2.0;        // the regular internal step
+  std::optional<double> start_k;  // temperature everywhere at t = 0; default: the settled field with no current
+};
+
+/// Everything that moves, copied out; restoring it continues bit-identically.
+struct BenchState {
+  double time_s = 0.0;
+  double segment_start_s = 0.0;
+  long long steps_in_segment = 0;
+  Conditions conditions;
+  std::vector<float> rise_k;                     // padded layout of sim/field.hpp
+  std::vector<std::vector<float>> copper_rise_k;  // per cable, per node
+};
+
+class Bench {
+ public:
+  explicit Bench(std::shared_ptr<const Wall> wall, const BenchOptions& options = {});
+  ~Bench();
+  Bench(Bench&&) noexcept;
+  Bench& operator=(Bench&&) noexcept;
+
+  [[nodiscard]] const Wall& wall() const;
+  [[nodiscard]] double time_s() const;
+  [[nodiscard]] const Conditions& conditions() const;
+
+  /// Changes the conditions now and starts a new segment of the step ladder. surroundings_k must match the wall's.
+  void set_conditions(const Conditions& conditions);
+
+  /// Ends the current segment at until_s at the latest: steps never cross it. The player sets this to the known end of
+  /// a hold, so that changes land exactly on their time. Steps are laid out independently of advance_to's arguments.
+  void set_segment_end(double until_s);
+
+  /// Runs whole internal steps while the next one ends at or before time_s (or segment end, whichever is earlier).
+  /// Afterwards time_s() <= time_s, and less than one internal step short of it.
+  void advance_to(double time_s);
+  /// One internal step; returns its length, s (0 at the segment end).
+  double step();
+
+  [[nodiscard]] Reading reading() const;
+  /// Cheaper than reading() when only rates are wanted: largest |dT/dt| of any voxel or copper node over the last step, K/s.
+  [[nodiscard]] double fastest_change_k_s() const;
+  /// All temperatures and readings, as one consistent whole.
+  [[nodiscard]] std::shared_ptr<const Snapshot> snapshot() const;
+
+  [[nodiscard]] BenchState save() const;
+  void restore(const BenchState& state);
+
+  /// Heat since the bench was made, J: what the copper gave, what the wall and cables store, what left by the surfaces.
+  struct Energy {
+    double generated_j;
+    double stored_j;
+    double left_j;
+  };
+  [[nodiscard]] Energy energy() const;
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace warmbay::sim

@@ -1,0 +1,49 @@
+#pragma once
+// The rectilinear, graded grid: three rising lists of edges. Voxel (i, j, k) lies between edges i and i+1 in x, and so on.
+
+#include <cstddef>
+#include <vector>
+
+#include "sim/units.hpp"
+
+namespace warmbay::sim {
+
+struct Grid {
+  std::vector<double> x_m, y_m, z_m;  // edges, strictly rising; n + 1 of them
+
+  [[nodiscard]] const std::vector<double>& edges_m(Axis axis) const {
+    return axis == Axis::x ? x_m : axis == Axis::y ? y_m : z_m;
+  }
+  [[nodiscard]] int nx() const { return static_cast<int>(x_m.size()) - 1; }
+  [[nodiscard]] int ny() const { return static_cast<int>(y_m.size()) - 1; }
+  [[nodiscard]] int nz() const { return static_cast<int>(z_m.size()) - 1; }
+  [[nodiscard]] std::size_t count() const {
+    return static_cast<std::size_t>(nx()) * static_cast<std::size_t>(ny()) * static_cast<std::size_t>(nz());
+  }
+  /// Index of voxel (i, j, k) in an array of count() values, x fastest.
+  [[nodiscard]] std::size_t at(int i, int j, int k) const {
+    return static_cast<std::size_t>(i) +
+           static_cast<std::size_t>(nx()) * (static_cast<std::size_t>(j) + static_cast<std::size_t>(ny()) * static_cast<std::size_t>(k));
+  }
+  /// The voxel layer that holds coordinate c_m along an axis (clamped to the grid).
+  [[nodiscard]] int find(Axis axis, double c_m) const;
+};
+
+struct GridRules {
+  double coarse_m = 0.015;  // largest voxel edge
+  double fine_m = 0.0015;   // largest voxel edge inside fine intervals
+  double growth = 1.25;     // largest ratio of neighbouring edges
+};
+
+struct Interval {
+  double from_m;
+  double to_m;
+};
+
+/// Edges along one axis, m. planes_m: coordinates that must be edges (at least the two ends; any order; those closer
+/// than limits.hpp's plane_merge_m are merged). fine: where edges are at most rules.fine_m. The edges obey `rules`
+/// everywhere, except that two planes closer than the growth rule allows are kept (the planes come first).
+[[nodiscard]] std::vector<double> graded_edges(std::vector<double> planes_m, const std::vector<Interval>& fine,
+                                               const GridRules& rules);
+
+}  // namespace warmbay::sim

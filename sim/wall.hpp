@@ -1,0 +1,108 @@
+#pragma once
+// What a wall is, in SI units, before anything moves: the grid, what every voxel is made of, the cables, the
+// surroundings and where the instruments sit. A plain description: made once (by scenes/painter), then never changed.
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "sim/curve.hpp"
+#include "sim/grid.hpp"
+#include "sim/units.hpp"
+
+namespace warmbay::sim {
+
+struct Material {
+  std::string name;
+  Curve conductivity_w_mk;
+  double density_kg_m3 = 0.0;
+  double heat_capacity_j_kgk = 0.0;
+  double emissivity = 0.9;  // of its surface; building materials and plastics
+};
+
+enum class Film : std::uint8_t {
+  natural,  // buoyant convection + radiation from the surface's own temperature (sim/film.hpp)
+  given,    // a constant film coefficient, film_w_m2k
+  held,     // the surface itself is held at temperature_k
+};
+
+struct Surroundings {
+  std::string name;
+  double temperature_k = datum_k;
+  Film film = Film::natural;
+  double film_w_m2k = 0.0;  // for Film::given
+};
+
+/// What a voxel is: an index into Wall::materials, or, with `outside` set, into Wall::surroundings.
+struct Voxel {
+  std::uint16_t index = 0;
+  bool outside = false;
+  friend bool operator==(const Voxel&, const Voxel&) = default;
+};
+
+struct CableType {
+  std::string name;
+  int loaded = 2;                    // conductors that carry the current
+  double conductor_m2 = 0.0;         // cross-section of one loaded conductor
+  double earth_m2 = 0.0;             // cross-section of the unloaded conductor beside them; 0: none
+  double resistance_20_ohm_m = 0.0;  // of one loaded conductor at 20 °C
+  double core_m = 0.0;               // diameter over a core's insulation
+  double width_m = 0.0;              // the sheath's outside, long side
+  double thickness_m = 0.0;          // and short side; equal for a round cable
+  Material insulation;
+  Material sheath;
+  double rated_k = 0.0;              // conductor temperature the cable is rated for
+};
+
+/// A cable in the wall. Every leg of route_m runs along one axis; flat[i] is the axis along which the short side of
+/// leg i lies (never the leg's own axis).
+struct Cable {
+  std::string name;
+  CableType type;
+  std::vector<Vec3> route_m;  // two or more corners
+  std::vector<Axis> flat;     // one per leg
+};
+
+/// A thermocouple in the wall (cable < 0: at at_m), or on a cable (at along_m from the start of its route).
+struct Thermocouple {
+  std::string name;
+  int cable = -1;
+  bool on_conductor = false;  // else on the sheath
+  double along_m = 0.0;
+  Vec3 at_m{};
+};
+
+struct Wall {
+  Grid grid;
+  std::vector<Material> materials;
+  std::vector<Surroundings> surroundings;
+  std::array<int, 6> faces{-1, -1, -1, -1, -1, -1};  // by Side: index into surroundings, or -1 for insulated
+  std::vector<Voxel> voxels;                         // grid.count() of them, x fastest
+  std::vector<Cable> cables;
+  std::vector<Thermocouple> thermocouples;
+};
+
+/// What may change while an experiment runs.
+struct Conditions {
+  double current_a = 0.0;                // in every loaded conductor of every cable
+  std::vector<double> surroundings_k;    // one per Wall::surroundings
+  friend bool operator==(const Conditions&, const Conditions&) = default;
+};
+
+/// The conditions a wall starts with: no current, its surroundings as described.
+[[nodiscard]] Conditions initial_conditions(const Wall& wall);
+
+/// The box [from, to] in metres that the sheath of leg `leg` (0-based) of a cable fills. Free ends stop at the route's
+/// end; at a corner the leg reaches to the far side of the next leg, so that the two overlap and the sheath is closed.
+struct LegBox {
+  Vec3 from_m;
+  Vec3 to_m;
+  Axis along;
+};
+[[nodiscard]] LegBox leg_box(const Cable& cable, int leg);
+/// Length of a cable's route, m.
+[[nodiscard]] double route_length_m(const Cable& cable);
+/// The point of a route at along_m from its start (clamped to its ends), m.
+[[nodiscard]] Vec3 route_point(const Cable& cable, double along_m);
+
+}  // namespace warmbay::sim
