@@ -1,0 +1,24 @@
+#pragma once
+// OpenGL without a window or a display: an EGL context without a surface, for pictures from the command line and tests.
+
+#include <memory>
+#include <string>
+
+namespace warmbay::render::gl {
+
+/// Current on the thread that opened it until it goes. Draw into a Framebuffer; there is no default one.
+class HeadlessGl {
+ public:
+  /// nullptr on failure, with one clear line in `error`. Asks for OpenGL 4.3 core, takes 3.3.
+  [[nodiscard]] static std::unique_ptr<HeadlessGl> open(std::string& error);
+  ~HeadlessGl();
+  HeadlessGl(const HeadlessGl&) = delete;
+  HeadlessGl& operator=(const HeadlessGl&) = delete;
+
+ private:
+  struct Impl;
+  explicit HeadlessGl(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace warmbay::render::gl

@@ -1,0 +1,48 @@
+#pragma once
+// Textures: fields of numbers and colours that shaders read.
+
+#include <array>
+#include <cstdint>
+#include <span>
+
+#include "render/gl/handle.hpp"
+
+namespace warmbay::render::gl {
+
+struct TextureKind {
+  static unsigned make();
+  static void free(unsigned id);
+};
+
+enum class Sampling { nearest, linear, linear_mipmaps };
+enum class Edge { clamp, repeat };
+
+/// A texture of one to three dimensions; its target is fixed by what is first stored in it.
+class Texture {
+ public:
+  /// w x h texels of r, g, b, a bytes, row by row from the bottom.
+  void store_rgba8_2d(int width, int height, std::span<const std::uint8_t> rgba, Sampling sampling, Edge edge);
+  /// w x h texels of one float each; `values` empty: storage only.
+  void store_r32f_2d(int width, int height, std::span<const float> values, Sampling sampling);
+  /// w texels of two floats each, as a texture one texel high (2-D, so that every driver takes it the same way).
+  void store_rg32f_row(int width, std::span<const float> pairs, Sampling sampling);
+  /// w x h x d floats, x fastest. The same size again only replaces the values.
+  void store_r32f_3d(int width, int height, int depth, std::span<const float> values, Sampling sampling);
+  /// w x h x d small integers, x fastest, read with texelFetch from a usampler3D.
+  void store_r8ui_3d(int width, int height, int depth, std::span<const std::uint8_t> values);
+  /// `layers` square tiles of bytes, mipmapped and repeating.
+  void store_r8_tiles(int size, int layers, std::span<const std::uint8_t> values);
+  /// Storage only, for drawing into.
+  void reserve_rgba8_2d(int width, int height);
+
+  void bind(int unit) const;
+  [[nodiscard]] unsigned id() const { return handle_.id(); }
+
+ private:
+  void sampling(Sampling sampling, Edge edge) const;
+  Handle<TextureKind> handle_;
+  unsigned target_ = 0;
+  std::array<int, 3> size_{};
+};
+
+}  // namespace warmbay::render::gl

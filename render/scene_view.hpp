@@ -1,0 +1,114 @@
+#pragma once
+// The wall on the screen: cut open, in false colour, with the cable in it; or one of its faces as an infrared camera
+// would show it. Draws snapshots; computes no heat.
+
+#include <array>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <glm/glm.hpp>
+
+#include "render/camera.hpp"
+#include "render/gl/quality.hpp"
+#include "render/palette.hpp"
+#include "sim/snapshot.hpp"
+
+namespace warmbay::render {
+
+struct TemperatureRange {
+  double from_k = 293.15;
+  double to_k = 393.15;
+  friend bool operator==(const TemperatureRange&, const TemperatureRange&) = default;
+};
+
+/// A box of the wall, m.
+struct CutBox {
+  sim::Vec3 from_m{};
+  sim::Vec3 to_m{};
+  friend bool operator==(const CutBox&, const CutBox&) = default;
+};
+
+enum class ViewMode {
+  cut_away,
+  room_face,  // as an infrared camera in the room would show it
+  far_face,   // and one on the far side: mirrored, as it is seen from there
+};
+
+/// Everything a person chooses about the view. Compared as a whole to know whether to draw again.
+struct ViewState {
+  ViewMode mode = ViewMode::cut_away;
+  Camera camera;
+  TemperatureRange range;
+  std::optional<TemperatureRange> face_range;  // of the infrared faces; the same range when empty
+  CutBox kept;                                 // the part of the wall that is shown
+  std::optional<CutBox> opened;                // taken out of that, so that the inside is seen
+  bool isotherms = true;
+  double isotherm_every_k = 10.0;  // at whole multiples of it in Celsius
+  bool materials = true;           // hatching and boundaries
+  bool cable_through_wall = true;  // the hidden part of the cable is drawn, faintly
+  bool floor = true;
+  glm::vec3 background{0.085F, 0.092F, 0.105F};  // sRGB; lines are light on a dark one, dark on a light one
+  float scale = 1.0F;                            // of line widths, as the panels'
+  friend bool operator==(const ViewState&, const ViewState&) = default;
+};
+
+/// The view a wall opens with: framed, and opened from the room down to the middle of its first cable.
+[[nodiscard]] ViewState first_view(const sim::Wall& wall);
+
+/// What lies under the pointer.
+struct Picked {
+  sim::Vec3 point_m{};
+  double temperature_k = 0.0;
+  std::string material;  // its name; empty on an infrared face
+};
+
+struct IsothermLabel {
+  sim::Vec3 point_m{};
+  double temperature_k = 0.0;
+};
+
+/// Lower left corner (OpenGL's) and size of the rectangle to draw in, pixels of the bound framebuffer.
+struct ViewRectangle {
+  int x_px = 0;
+  int y_px = 0;
+  ViewSize size;
+};
+
+/// Needs a current OpenGL 3.3 context all its life.
+class SceneView {
+ public:
+  /// shaders: the folder of the GLSL files.
+  SceneView(const std::filesystem::path& shaders, const gl::Quality& quality);
+  ~SceneView();
+  SceneView(SceneView&&) noexcept;
+  SceneView& operator=(SceneView&&) noexcept;
+
+  void set_palette(const Palette& palette);
+
+  /// Draws into a rectangle of the bound framebuffer. What did not change since the last call is copied, not drawn
+  /// anew. Leaves the framebuffer binding as it was, and depth test, blending, culling and scissor off. False when a
+  /// shader could not be read: see error().
+  bool draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const ViewState& view, const ViewRectangle& where);
+  /// One line; empty when all is well.
+  [[nodiscard]] const std::string& error() const;
+
+  /// Where a point of the wall is in the view, in either mode; nothing when it is behind the eye.
+  [[nodiscard]] static std::optional<ScreenPoint> project(const sim::Wall& wall, const ViewState& view,
+                                                          const sim::Vec3& point_m, const ViewSize& size);
+  /// What is seen at a place of the view (pixels from its upper left corner); nothing beside the wall.
+  [[nodiscard]] static std::optional<Picked> pick(const sim::Snapshot& snapshot, const ViewState& view, double x_px,
+                                                  double y_px, const ViewSize& size);
+  /// A few places on the opened faces to write an isotherm's temperature at.
+  [[nodiscard]] static std::vector<IsothermLabel> isotherm_labels(const sim::Snapshot& snapshot, const ViewState& view);
+  /// Coldest and hottest surface of a face (room or far) as the infrared picture shows it.
+  [[nodiscard]] static TemperatureRange face_extremes(const sim::Snapshot& snapshot, ViewMode face);
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace warmbay::render
