@@ -1,0 +1,48 @@
+#pragma once
+// A fixed crew of threads that stay alive between steps. run() gives every member its part and returns when all are done.
+
+#include <atomic>
+#include <thread>
+#include <vector>
+
+namespace warmbay::sim {
+
+class Crew {
+ public:
+  /// threads 0: one per core.
+  explicit Crew(int threads);
+  ~Crew();
+  Crew(const Crew&) = delete;
+  Crew& operator=(const Crew&) = delete;
+
+  [[nodiscard]] int size() const { return static_cast<int>(members_.size()) + 1; }
+
+  /// Calls work(part, parts) once on every member; `work` must not throw. Not re-entrant.
+  template <class Work>
+  void run(const Work& work) {
+    start([](const void* w, int part, int parts) { (*static_cast<const Work*>(w))(part, parts); }, &work);
+  }
+
+  /// Calls work(n) for n in [0, count), each exactly once, in contiguous shares.
+  template <class Work>
+  void each(int count, const Work& work) {
+    run([&](int part, int parts) {
+      const int to = static_cast<int>(static_cast<long long>(count) * (part + 1) / parts);
+      for (int n = static_cast<int>(static_cast<long long>(count) * part / parts); n < to; ++n) work(n);
+    });
+  }
+
+ private:
+  using Call = void (*)(const void*, int, int);
+  void start(Call call, const void* work);
+  void serve(int part);
+
+  std::vector<std::thread> members_;
+  std::atomic<unsigned> round_{0};
+  std::atomic<int> busy_{0};
+  std::atomic<bool> leaving_{false};
+  Call call_ = nullptr;
+  const void* work_ = nullptr;
+};
+
+}  // namespace warmbay::sim

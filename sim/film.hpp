@@ -1,0 +1,29 @@
+#pragma once
+// Heat transfer from a surface to the air and walls around it: buoyant convection plus radiation.
+
+#include <cstdint>
+
+namespace warmbay::sim {
+
+/// Which way a surface looks: sideways, up (a floor's top) or down (a ceiling).
+enum class Facing : std::uint8_t { sideways, up, down };
+
+/// Properties of dry air at 1 atm. temperature_k: 200 to 1400 K.
+struct Air {
+  double conductivity_w_mk;
+  double kinematic_viscosity_m2_s;
+  double prandtl;
+};
+/// Conductivity: k = 2.64638e-3 T^1.5 / (T + 245.4 * 10^(-12/T)); viscosity: Sutherland's law with 1.458e-6 and 110.4 K
+/// and the ideal gas (U.S. Standard Atmosphere 1976); Prandtl number from both with cp = 1006 J/(kg K).
+[[nodiscard]] Air air_at(double temperature_k);
+
+/// Buoyant convection, W/(m2 K), from a surface at surface_k to still air at air_k. length_m: height of a vertical
+/// surface, area / perimeter of a horizontal one. Sources: Churchill & Chu (1975) for vertical plates; McAdams for
+/// horizontal ones (0.54 Ra^1/4 and 0.15 Ra^1/3 where warm air rises away, 0.27 Ra^1/4 where it is trapped).
+[[nodiscard]] double buoyant_film_w_m2k(double surface_k, double air_k, double length_m, Facing facing);
+
+/// Radiation to surroundings at the same temperature as the air, W/(m2 K): e sigma (Ts^2 + Te^2)(Ts + Te).
+[[nodiscard]] double radiant_film_w_m2k(double surface_k, double surroundings_k, double emissivity);
+
+}  // namespace warmbay::sim

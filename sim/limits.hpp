@@ -1,0 +1,45 @@
+#pragma once
+// Every numerical tolerance of sim: unit, usual value, and what changing it risks. Properties of the world are not here.
+
+namespace warmbay::sim::limits {
+
+/// Planes closer than this are one grid plane, m. Larger merges real thin layers; smaller keeps rounding slivers.
+inline constexpr double plane_merge_m = 1e-6;
+
+/// Ratio of neighbouring voxel edges may pass the growth rule by this factor before the grid is refined again, 1.
+inline constexpr double growth_slack = 1.01;
+
+/// The split step's implicitness, 1: 0.5 is second order in time; larger damps stiff modes and costs accuracy.
+inline constexpr float split_theta = 0.5F;
+
+/// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
+inline constexpr int ladder_halvings = 5;
+
+/// Steps between refreshes of temperature-dependent conductances, 1. More: they lag (0.04 K at 8); fewer: slower.
+inline constexpr int refresh_steps = 4;
+
+/// Conductivity across a cable's sheath, W/(m K), that stands for 'the sheath's surface has one temperature': the
+/// cross-section's own resistance is in the copper's coupling. Lower adds resistance twice; higher only stiffens.
+inline constexpr double sheath_spreading_w_mk = 5.0;
+
+/// Heat capacity that holds a voxel of surroundings at its temperature, J/K. Must dwarf any voxel's (about 1).
+inline constexpr float held_capacity_j_k = 1e30F;
+
+/// Settled field: residual of the linear solve against its first residual, 1, and rounds of updated coefficients.
+inline constexpr double settled_residual = 1e-8;
+inline constexpr int settled_iterations = 400;
+inline constexpr int settled_rounds = 40;
+/// Rounds end when no temperature moved more than this, K.
+inline constexpr double settled_change_k = 1e-4;
+/// Largest heat imbalance of a settled field, 1.
+inline constexpr double settled_balance = 1e-6;
+/// Copper hotter than this in a settled round means there is no settled state, K (copper melts at 1357.77 K).
+inline constexpr double runaway_k = 1357.77;
+
+/// Current limit: the conductor's temperature meets the limit within this, K.
+inline constexpr double limit_error_k = 1e-3;
+
+/// Cells along the long side of a cable's cross-section when its thermal resistance is computed, 1.
+inline constexpr int cross_section_cells = 144;
+
+}  // namespace warmbay::sim::limits
