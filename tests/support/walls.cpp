@@ -1,0 +1,156 @@
+#include "tests/support/walls.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace warmbay::tests {
+namespace {
+
+template <typename Visit>
+void each_voxel(const sim::Grid& grid, Visit visit) {
+  for (int k = 0; k < grid.nz(); ++k) {
+    for (int j = 0; j < grid.ny(); ++j) {
+      for (int i = 0; i < grid.nx(); ++i) {
+        visit(grid.at(i, j, k), sim::Vec3{0.5 * (grid.x_m[i] + grid.x_m[i + 1]), 0.5 * (grid.y_m[j] + grid.y_m[j + 1]),
+                                          0.5 * (grid.z_m[k] + grid.z_m[k + 1])});
+      }
+    }
+  }
+}
+
+int add_surroundings(sim::Wall& wall, const std::string& name, double temperature_k, sim::Film film,
+                     double film_w_m2k) {
+  wall.surroundings.push_back({name, temperature_k, film, film_w_m2k});
+  return static_cast<int>(wall.surroundings.size()) - 1;
+}
+
+/// Sizes of voxels that grow away from a fine zone until they fill length_m, scaled to fit it exactly.
+std::vector<double> growing_sizes(double length_m, double first_m, double growth, double coarse_m) {
+  std::vector<double> sizes;
+  double filled = 0.0;
+  for (double size = first_m; filled < length_m - 1e-12; size = std::min(size * growth, coarse_m)) {
+    sizes.push_back(size);
+    filled += size;
+  }
+  for (double& size : sizes) size *= length_m / filled;
+  return sizes;
+}
+
+}  // namespace
+
+std::vector<double> even_edges(double length_m, int n) {
+  std::vector<double> edges;
+  for (int i = 0; i <= n; ++i) edges.push_back(length_m * i / n);
+  return edges;
+}
+
+sim::Material material(const std::string& name, double conductivity_w_mk, double density_kg_m3,
+                       double heat_capacity_j_kgk) {
+  sim::Material made;
+  made.name = name;
+  made.conductivity_w_mk = conductivity_w_mk;
+  made.density_kg_m3 = density_kg_m3;
+  made.heat_capacity_j_kgk = heat_capacity_j_kgk;
+  return made;
+}
+
+sim::Wall block(sim::Grid grid, const sim::Material& filling) {
+  sim::Wall wall;
+  wall.grid = std::move(grid);
+  wall.materials.push_back(filling);
+  wall.voxels.assign(wall.grid.count(), sim::Voxel{});
+  return wall;
+}
+
+int paint_box(sim::Wall& wall, const sim::Vec3& from_m, const sim::Vec3& to_m, const sim::Material& filling) {
+  wall.materials.push_back(filling);
+  const auto index = static_cast<std::uint16_t>(wall.materials.size() - 1);
+  each_voxel(wall.grid, [&](std::size_t at, const sim::Vec3& centre) {
+    bool inside = true;
+    for (int a = 0; a < 3; ++a) inside = inside && centre[a] > from_m[a] && centre[a] < to_m[a];
+    if (inside) wall.voxels[at] = {index, false};
+  });
+  return index;
+}
+
+void cut_away(sim::Wall& wall, int index, const std::function<bool(const sim::Vec3&)>& inside) {
+  each_voxel(wall.grid, [&](std::size_t at, const sim::Vec3& centre) {
+    if (inside(centre)) wall.voxels[at] = {static_cast<std::uint16_t>(index), true};
+  });
+}
+
+int add_film(sim::Wall& wall, const std::string& name, double temperature_k, double film_w_m2k) {
+  return add_surroundings(wall, name, temperature_k, sim::Film::given, film_w_m2k);
+}
+int add_held(sim::Wall& wall, const std::string& name, double temperature_k) {
+  return add_surroundings(wall, name, temperature_k, sim::Film::held, 0.0);
+}
+int add_natural(sim::Wall& wall, const std::string& name, double temperature_k) {
+  return add_surroundings(wall, name, temperature_k, sim::Film::natural, 0.0);
+}
+
+void expose(sim::Wall& wall, sim::Side side, int surroundings) {
+  wall.faces[static_cast<std::size_t>(side)] = surroundings;
+}
+
+int add_spot(sim::Wall& wall, const sim::Vec3& at_m) {
+  sim::Thermocouple spot;
+  spot.name = "spot " + std::to_string(wall.thermocouples.size());
+  spot.at_m = at_m;
+  wall.thermocouples.push_back(spot);
+  return static_cast<int>(wall.thermocouples.size()) - 1;
+}
+
+int add_cable_spot(sim::Wall& wall, int cable, double along_m, bool on_conductor) {
+  const int index = add_spot(wall, {});
+  wall.thermocouples.back().cable = cable;
+  wall.thermocouples.back().along_m = along_m;
+  wall.thermocouples.back().on_conductor = on_conductor;
+  return index;
+}
+
+sim::CableType round_type(const RoundCable& cable) {
+  sim::CableType type;
+  type.name = "round";
+  type.loaded = 2;
+  type.conductor_m2 = cable.conductor_m2;
+  type.earth_m2 = cable.earth_m2;
+  type.resistance_20_ohm_m = cable.resistance_20_ohm_m;
+  type.core_m = cable.core_m;
+  type.width_m = cable.sheath_m;
+  type.thickness_m = cable.sheath_m;
+  type.insulation = cable.plastic;
+  type.sheath = cable.plastic;
+  type.rated_k = sim::kelvin_from_celsius(70.0);
+  return type;
+}
+
+int add_cable(sim::Wall& wall, const std::string& name, const sim::CableType& type, std::vector<sim::Vec3> route_m) {
+  sim::Cable cable{name, type, std::move(route_m), {}};
+  for (std::size_t leg = 0; leg + 1 < cable.route_m.size(); ++leg) {
+    const bool along_z = cable.route_m[leg][2] != cable.route_m[leg + 1][2];
+    cable.flat.push_back(along_z ? sim::Axis::y : sim::Axis::z);
+  }
+  wall.cables.push_back(std::move(cable));
+  return static_cast<int>(wall.cables.size()) - 1;
+}
+
+std::vector<double> edges_around(double half_m, double square_m, int across, double growth, double coarse_m) {
+  const double fine_m = square_m / across;
+  const auto sizes = growing_sizes(half_m - 0.5 * square_m, fine_m * growth, growth, coarse_m);
+  std::vector<double> edges;
+  for (int i = 0; i <= across; ++i) edges.push_back(half_m - 0.5 * square_m + fine_m * i);
+  for (const double size : sizes) edges.push_back(edges.back() + size);
+  std::vector<double> before{edges.front()};
+  for (const double size : sizes) before.push_back(before.back() - size);
+  before.back() = 0.0;
+  edges.back() = 2.0 * half_m;
+  edges.insert(edges.begin(), before.rbegin(), before.rend() - 1);
+  return edges;
+}
+
+std::shared_ptr<const sim::Wall> share(sim::Wall wall) {
+  return std::make_shared<const sim::Wall>(std::move(wall));
+}
+
+}  // namespace warmbay::tests
