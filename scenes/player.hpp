@@ -7,27 +7,19 @@
 #include <vector>
 
 #include "scenes/changes.hpp"
+#include "scenes/event.hpp"
 #include "scenes/scene.hpp"
 #include "scenes/text.hpp"
 #include "sim/bench.hpp"
 
 namespace warmbay::scenes {
 
-/// One line of events.csv. event: exactly a name of the contract ("step", "settled", "over-rating", ...).
-struct Event {
-  double time_s = 0.0;
-  std::string event;
-  std::string where;  // a cable's, thermocouple's or step's name
-  double value = 0.0;
-  std::string text;
-};
-
 /// How a step ended.
 struct StepEnd {
   int step = -1;
   double start_s = 0.0;
   double end_s = 0.0;
-  std::string ended_by;  // "settled", "channel > 90", ...; empty: its hold was over, or someone went on to the next
+  std::string ended_by;  // "settled", "channel > 90", ...; empty: its hold or the run was over, or someone went on
   sim::Reading reading;  // at its end
 };
 
