@@ -36,8 +36,9 @@ Json object_of(const StateOutput& state) {
     const sim::SurroundingsReading& now = reading.surroundings[i];
     // Surroundings that no surface touches have no hottest surface: their own temperature stands for it.
     const bool touched = now.area_m2 > 0.0;
-    const double hottest_k = touched ? now.hottest_surface_k : of.temperature_k;
-    const double coldest_k = touched ? now.coldest_surface_k : of.temperature_k;
+    const double own_k = state.conditions.surroundings_k[i];
+    const double hottest_k = touched ? now.hottest_surface_k : own_k;
+    const double coldest_k = touched ? now.coldest_surface_k : own_k;
     surroundings[of.name] = {{"heat_w", touched ? now.heat_w : 0.0},
                              {"hottest_surface_c", sim::celsius_from_kelvin(hottest_k)},
                              {"coldest_surface_c", sim::celsius_from_kelvin(coldest_k)}};

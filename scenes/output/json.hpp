@@ -14,6 +14,7 @@ namespace warmbay::scenes {
 struct StateOutput {
   std::string title;
   const sim::Wall& wall;
+  const sim::Conditions& conditions;
   const sim::Reading& reading;
   double seconds = 0.0;
   double balance = 0.0;

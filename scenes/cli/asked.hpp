@@ -1,0 +1,48 @@
+#pragma once
+// What each command was asked, and the commands themselves. Each returns an ExitStatus.
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scenes/cli/commands.hpp"
+#include "sim/settled.hpp"
+
+namespace warmbay::scenes {
+
+struct SettleAsked {
+  std::filesystem::path file;
+  bool json = false;
+  int threads = 0;
+};
+
+struct LimitAsked {
+  std::filesystem::path file;
+  std::string cable;
+  std::optional<double> celsius;
+  bool json = false;
+  int threads = 0;
+};
+
+struct RunAsked {
+  std::filesystem::path file;
+  std::filesystem::path out;
+  std::optional<double> until_min;
+  double every_s = 5.0;
+  int threads = 0;
+};
+
+struct CheckAsked {
+  std::vector<std::filesystem::path> files;
+};
+
+[[nodiscard]] int settle(const SettleAsked& asked, const Streams& streams);
+[[nodiscard]] int limit(const LimitAsked& asked, const Streams& streams);
+[[nodiscard]] int run(const RunAsked& asked, const Streams& streams);
+[[nodiscard]] int check(const CheckAsked& asked, const Streams& streams);
+
+/// Why there is no settled state, as a sentence; outcome: not `settled`.
+[[nodiscard]] std::string why_not_settled(sim::SettledOutcome outcome);
+
+}  // namespace warmbay::scenes

@@ -1,0 +1,51 @@
+// Reading everything that a command needs, with every fault said before giving up.
+
+#include "scenes/cli/load.hpp"
+
+#include <fmt/ostream.h>
+
+#include "scenes/cli/commands.hpp"
+#include "scenes/painter.hpp"
+#include "scenes/places.hpp"
+#include "scenes/scene_file.hpp"
+
+namespace warmbay::scenes {
+
+namespace {
+
+void say(const std::vector<Fault>& faults, std::ostream& err) {
+  for (const Fault& fault : faults) fmt::print(err, "{}\n", to_line(fault));
+}
+
+}  // namespace
+
+LoadResult load_data(std::ostream& err) {
+  const Places places = find_places();
+  ReadDataFiles read = read_data_files(places.assets);
+  std::vector<Fault> faults = std::move(read.faults);
+  const Text text = Text::read(places.assets / "text" / "en.toml", faults);
+  say(faults, err);
+  if (!faults.empty()) return {exit_machine, {}};
+  LoadResult result;
+  result.loaded.data = std::make_shared<const DataFiles>(std::move(read.data));
+  result.loaded.text = std::make_shared<const Text>(text);
+  return result;
+}
+
+LoadResult load(const std::filesystem::path& file, std::ostream& err) {
+  LoadResult result = load_data(err);
+  if (result.status != exit_done) return result;
+  ReadScene read = read_scene(file, *result.loaded.data);
+  say(read.faults, err);
+  if (!read.scene) return {exit_scene_errors, {}};
+  result.loaded.file = file;
+  result.loaded.scene = std::make_shared<const Scene>(std::move(*read.scene));
+  result.loaded.wall = paint(*result.loaded.scene, *result.loaded.data);
+  return result;
+}
+
+std::filesystem::path default_scene() {
+  return find_places().scenes / "laundry-wall.toml";
+}
+
+}  // namespace warmbay::scenes
