@@ -46,7 +46,7 @@ class Camera {
   void zoom(double notches);
 
   [[nodiscard]] glm::mat4 view_projection(const ViewSize& size) const;
-  [[nodiscard]] glm::dvec3 eye_m() const;
+  [[nodiscard]] glm::dvec3 eye_m(const ViewSize& size) const;
   /// Where a point of the wall is on the screen; nothing when it is behind the eye.
   [[nodiscard]] std::optional<ScreenPoint> project(const sim::Vec3& point_m, const ViewSize& size) const;
   /// The ray through a place of the view (pixels from the upper left corner), in the wall's own frame.
@@ -56,6 +56,7 @@ class Camera {
 
  private:
   [[nodiscard]] double distance_m(const ViewSize& size) const;
+  [[nodiscard]] glm::dmat4 exact_view_projection(const ViewSize& size) const;
   sim::Vec3 size_m_{1.0, 1.0, 0.1};
   sim::Vec3 aim_m_{0.5, 0.5, 0.05};
   double turn_rad_ = 0.0;  // 0: square to the room side; positive: from the right

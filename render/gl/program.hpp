@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 #include <glm/glm.hpp>
 
@@ -17,8 +18,10 @@ struct ProgramKind {
 
 class Program {
  public:
-  /// Reads, compiles and links the two files. On failure ok() is false and error() is one line: "FILE:LINE: text".
-  Program(std::filesystem::path vertex_file, std::filesystem::path fragment_file);
+  /// Reads, compiles and links a vertex shader and a fragment shader. The fragment shader may be several files, read as
+  /// one text in that order (functions that passes share stand in the first, which begins with #version).
+  /// On failure ok() is false and error() is one line: "FILE:LINE: text".
+  Program(std::filesystem::path vertex_file, std::vector<std::filesystem::path> fragment_files);
 
   /// In a development build (NDEBUG not defined): reads the files again if one changed. True if a new program is in
   /// use.
@@ -41,7 +44,7 @@ class Program {
 
  private:
   std::filesystem::path vertex_file_;
-  std::filesystem::path fragment_file_;
+  std::vector<std::filesystem::path> fragment_files_;
   std::filesystem::file_time_type read_at_{};
   Handle<ProgramKind> handle_;
   bool ok_ = false;

@@ -32,8 +32,6 @@ class Texture {
   void store_r8ui_3d(int width, int height, int depth, std::span<const std::uint8_t> values);
   /// `layers` square tiles of bytes, mipmapped and repeating.
   void store_r8_tiles(int size, int layers, std::span<const std::uint8_t> values);
-  /// Storage only, for drawing into.
-  void reserve_rgba8_2d(int width, int height);
 
   void bind(int unit) const;
   [[nodiscard]] unsigned id() const { return handle_.id(); }

@@ -1,0 +1,112 @@
+// OpenGL without a display: EGL on Mesa's surfaceless platform first, then on the first device that EGL lists
+// (EGL_EXT_platform_device, what vendors' drivers offer), with a context that needs no surface.
+
+#include "render/gl/headless_gl.hpp"
+
+#include <EGL/egl.h>
+#include <EGL/eglext.h>
+#include <fmt/format.h>
+#include <glad/gl.h>
+
+#include <array>
+#include <string_view>
+
+namespace warmbay::render::gl {
+
+struct HeadlessGl::Impl {
+  EGLDisplay display = EGL_NO_DISPLAY;
+  EGLContext context = EGL_NO_CONTEXT;
+  ~Impl() {
+    if (display == EGL_NO_DISPLAY) return;
+    eglMakeCurrent(display, EGL_NO_SURFACE, EGL_NO_SURFACE, EGL_NO_CONTEXT);
+    if (context != EGL_NO_CONTEXT) eglDestroyContext(display, context);
+    eglTerminate(display);
+  }
+};
+
+namespace {
+
+bool has(const char* list, std::string_view name) {
+  return list != nullptr && std::string_view(list).find(name) != std::string_view::npos;
+}
+
+template <class Function>
+Function entry(const char* name) {
+  return reinterpret_cast<Function>(eglGetProcAddress(name));  // NOLINT: how EGL hands its functions out
+}
+
+EGLDisplay surfaceless_display(const char* extensions) {
+  if (!has(extensions, "EGL_MESA_platform_surfaceless")) return EGL_NO_DISPLAY;
+  const auto get = entry<PFNEGLGETPLATFORMDISPLAYEXTPROC>("eglGetPlatformDisplayEXT");
+  return get == nullptr ? EGL_NO_DISPLAY : get(EGL_PLATFORM_SURFACELESS_MESA, nullptr, nullptr);
+}
+
+EGLDisplay device_display(const char* extensions) {
+  if (!has(extensions, "EGL_EXT_platform_device")) return EGL_NO_DISPLAY;
+  const auto query = entry<PFNEGLQUERYDEVICESEXTPROC>("eglQueryDevicesEXT");
+  const auto get = entry<PFNEGLGETPLATFORMDISPLAYEXTPROC>("eglGetPlatformDisplayEXT");
+  EGLDeviceEXT device = nullptr;
+  EGLint count = 0;
+  if (query == nullptr || get == nullptr || query(1, &device, &count) != EGL_TRUE || count < 1) return EGL_NO_DISPLAY;
+  return get(EGL_PLATFORM_DEVICE_EXT, device, nullptr);
+}
+
+bool initialise(EGLDisplay display) {
+  return display != EGL_NO_DISPLAY && eglInitialize(display, nullptr, nullptr) == EGL_TRUE;
+}
+
+EGLDisplay open_display() {
+  const char* extensions = eglQueryString(EGL_NO_DISPLAY, EGL_EXTENSIONS);
+  if (const EGLDisplay display = surfaceless_display(extensions); initialise(display)) return display;
+  if (const EGLDisplay display = device_display(extensions); initialise(display)) return display;
+  return EGL_NO_DISPLAY;
+}
+
+EGLContext open_context(EGLDisplay display) {
+  if (eglBindAPI(EGL_OPENGL_API) != EGL_TRUE) return EGL_NO_CONTEXT;
+  const std::array<EGLint, 5> wanted{EGL_SURFACE_TYPE, 0, EGL_RENDERABLE_TYPE, EGL_OPENGL_BIT, EGL_NONE};
+  EGLConfig config = nullptr;
+  EGLint count = 0;
+  if (eglChooseConfig(display, wanted.data(), &config, 1, &count) != EGL_TRUE || count < 1) {
+    config = EGL_NO_CONFIG_KHR;
+  }
+  for (const auto& [major, minor] : {std::pair{4, 3}, std::pair{3, 3}}) {
+    const std::array<EGLint, 7> version{
+        EGL_CONTEXT_MAJOR_VERSION,           major,   EGL_CONTEXT_MINOR_VERSION, minor, EGL_CONTEXT_OPENGL_PROFILE_MASK,
+        EGL_CONTEXT_OPENGL_CORE_PROFILE_BIT, EGL_NONE};
+    const EGLContext context = eglCreateContext(display, config, EGL_NO_CONTEXT, version.data());
+    if (context != EGL_NO_CONTEXT) return context;
+  }
+  return EGL_NO_CONTEXT;
+}
+
+}  // namespace
+
+HeadlessGl::HeadlessGl(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
+HeadlessGl::~HeadlessGl() = default;
+
+std::unique_ptr<HeadlessGl> HeadlessGl::open(std::string& error) {
+  auto impl = std::make_unique<Impl>();
+  impl->display = open_display();
+  if (impl->display == EGL_NO_DISPLAY) {
+    error = "no picture without a display here: EGL offers neither a surfaceless platform nor a device";
+    return nullptr;
+  }
+  impl->context = open_context(impl->display);
+  if (impl->context == EGL_NO_CONTEXT) {
+    error = fmt::format("no picture without a display here: EGL gives no OpenGL 3.3 context (error {:#06x})",
+                        static_cast<unsigned>(eglGetError()));
+    return nullptr;
+  }
+  if (eglMakeCurrent(impl->display, EGL_NO_SURFACE, EGL_NO_SURFACE, impl->context) != EGL_TRUE) {
+    error = "no picture without a display here: EGL's context needs a surface";
+    return nullptr;
+  }
+  if (gladLoadGL(reinterpret_cast<GLADloadfunc>(eglGetProcAddress)) == 0) {  // NOLINT: the loader's own type
+    error = "no picture without a display here: OpenGL's functions could not be loaded";
+    return nullptr;
+  }
+  return std::unique_ptr<HeadlessGl>(new HeadlessGl(std::move(impl)));  // NOLINT: the constructor is private
+}
+
+}  // namespace warmbay::render::gl
