@@ -1,0 +1,105 @@
+// Cairo surfaces as bytes in memory.
+
+#include "scenes/report/canvas.hpp"
+
+#include <cairo-svg.h>
+
+#include <cmath>
+#include <memory>
+#include <stdexcept>
+#include <string_view>
+
+namespace warmbay::scenes {
+
+namespace {
+
+struct Free {
+  void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
+  void operator()(cairo_t* cr) const { cairo_destroy(cr); }
+};
+using Surface = std::unique_ptr<cairo_surface_t, Free>;
+using Context = std::unique_ptr<cairo_t, Free>;
+
+cairo_status_t append(void* bytes, const unsigned char* data, unsigned int length) {
+  static_cast<std::string*>(bytes)->append(reinterpret_cast<const char*>(data), length);
+  return CAIRO_STATUS_SUCCESS;
+}
+
+void expect(cairo_status_t status) {
+  if (status != CAIRO_STATUS_SUCCESS)
+    throw std::runtime_error(std::string("drawing: ") + cairo_status_to_string(status));
+}
+
+void replace_all(std::string& text, std::string_view from, const std::string& to) {
+  for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
+    text.replace(at, from.size(), to);
+}
+
+void remove_attribute(std::string& text, std::string_view start) {
+  const std::size_t from = text.find(start);
+  if (from == std::string::npos) return;
+  text.erase(from, text.find('"', from + start.size()) + 1 - from);
+}
+
+void choose_font(cairo_t* cr, double size, bool bold) {
+  cairo_select_font_face(cr, "Inter", CAIRO_FONT_SLANT_NORMAL,
+                         bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+  cairo_set_font_size(cr, size);
+}
+
+}  // namespace
+
+std::string svg_of(double width, double height, const std::string& prefix, const Draw& draw) {
+  std::string svg;
+  {
+    const Surface surface(cairo_svg_surface_create_for_stream(append, &svg, width, height));
+    const Context cr(cairo_create(surface.get()));
+    draw(cr.get());
+    expect(cairo_status(cr.get()));
+    cairo_surface_finish(surface.get());
+    expect(cairo_surface_status(surface.get()));
+  }
+  svg.erase(0, svg.find("<svg"));
+  // Inside an HTML page the names of the XML languages are known; their addresses would only look like links.
+  remove_attribute(svg, " xmlns=\"");
+  remove_attribute(svg, " xmlns:xlink=\"");
+  replace_all(svg, " id=\"", " id=\"" + prefix);
+  replace_all(svg, "xlink:href=\"#", "xlink:href=\"#" + prefix);
+  replace_all(svg, "url(#", "url(#" + prefix);
+  return svg;
+}
+
+std::string png_of(double width, double height, double scale, const Draw& draw) {
+  const Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(width * scale)),
+                                                   static_cast<int>(std::lround(height * scale))));
+  const Context cr(cairo_create(surface.get()));
+  cairo_scale(cr.get(), scale, scale);
+  cairo_set_source_rgb(cr.get(), 1.0, 1.0, 1.0);
+  cairo_paint(cr.get());
+  draw(cr.get());
+  expect(cairo_status(cr.get()));
+  std::string png;
+  expect(cairo_surface_write_to_png_stream(surface.get(), append, &png));
+  return png;
+}
+
+double text_width(cairo_t* cr, double size, const std::string& text, bool bold) {
+  choose_font(cr, size, bold);
+  cairo_text_extents_t extents;
+  cairo_text_extents(cr, text.c_str(), &extents);
+  return extents.x_advance;
+}
+
+void put_text(cairo_t* cr, double x, double y, double size, Align align, const std::string& text, bool bold) {
+  const double width = text_width(cr, size, text, bold);
+  const double left = align == Align::left ? x : align == Align::middle ? x - width / 2.0 : x - width;
+  cairo_move_to(cr, left, y);
+  cairo_show_text(cr, text.c_str());
+  cairo_new_path(cr);
+}
+
+void set_colour(cairo_t* cr, const Rgb& colour) {
+  cairo_set_source_rgb(cr, colour.r, colour.g, colour.b);
+}
+
+}  // namespace warmbay::scenes
