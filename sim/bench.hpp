@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "sim/snapshot.hpp"
+#include "sim/stepper.hpp"
 #include "sim/wall.hpp"
 
 namespace warmbay::sim {
@@ -23,11 +24,14 @@ struct BenchOptions {
 /// Everything that moves, copied out; restoring it continues bit-identically.
 struct BenchState {
   double time_s = 0.0;
-  double segment_start_s = 0.0;
   long long steps_in_segment = 0;
   Conditions conditions;
-  std::vector<float> rise_k;                     // padded layout of sim/field.hpp
-  std::vector<std::vector<float>> copper_rise_k;  // per cable, per node
+  long long steps_since_refresh = 0;
+  double fastest_change_k_s = 0.0;
+  HeatState heat;
+  ConductanceState conductances;
+  double generated_j = 0.0;
+  double left_j = 0.0;
 };
 
 class Bench {

@@ -17,6 +17,7 @@ struct Curve {
   [[nodiscard]] bool constant() const { return value.size() == 1; }
   /// The value at a temperature, in the property's unit. temperature_k: any; beyond the ends the end's value holds.
   [[nodiscard]] double at(double temperature_k) const;
+  friend bool operator==(const Curve&, const Curve&) = default;
 };
 
 }  // namespace warmbay::sim

@@ -33,11 +33,13 @@ struct GridRules {
   double coarse_m = 0.015;  // largest voxel edge
   double fine_m = 0.0015;   // largest voxel edge inside fine intervals
   double growth = 1.25;     // largest ratio of neighbouring edges
+  friend bool operator==(const GridRules&, const GridRules&) = default;
 };
 
 struct Interval {
   double from_m;
   double to_m;
+  friend bool operator==(const Interval&, const Interval&) = default;
 };
 
 /// Edges along one axis, m. planes_m: coordinates that must be edges (at least the two ends; any order; those closer

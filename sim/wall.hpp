@@ -18,6 +18,7 @@ struct Material {
   double density_kg_m3 = 0.0;
   double heat_capacity_j_kgk = 0.0;
   double emissivity = 0.9;  // of its surface; building materials and plastics
+  friend bool operator==(const Material&, const Material&) = default;
 };
 
 enum class Film : std::uint8_t {
@@ -31,6 +32,7 @@ struct Surroundings {
   double temperature_k = datum_k;
   Film film = Film::natural;
   double film_w_m2k = 0.0;  // for Film::given
+  friend bool operator==(const Surroundings&, const Surroundings&) = default;
 };
 
 /// What a voxel is: an index into Wall::materials, or, with `outside` set, into Wall::surroundings.

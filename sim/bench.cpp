@@ -1,0 +1,184 @@
+// The experiment's clock. Internal steps are counted from the last change of conditions: a few short ones that double up
+// to the regular step, so that a switch of current is followed closely, then regular ones; the last before a segment's
+// end is cut to meet it. Which steps are taken depends on changes and segment ends alone, never on how often or how far
+// advance_to is called.
+
+#include "sim/bench.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "sim/instrument.hpp"
+#include "sim/limits.hpp"
+#include "sim/settled_solver.hpp"
+
+namespace warmbay::sim {
+namespace {
+
+/// A step may overshoot a requested time or a segment's end by this much, s: rounding, nothing else.
+constexpr double clock_slack_s = 1e-9;
+
+double ladder_step_s(double regular_s, long long n) {
+  const long long first_regular = limits::ladder_halvings + 1;
+  if (n >= first_regular) return regular_s;
+  return regular_s / static_cast<double>(1LL << (n == 0 ? limits::ladder_halvings : first_regular - n));
+}
+
+}  // namespace
+
+struct Bench::Impl {
+  Impl(std::shared_ptr<const Wall> wall, const BenchOptions& given)
+      : options(given), crew(given.threads), conduction(std::move(wall), crew), stepper(conduction, crew) {}
+
+  [[nodiscard]] double stored_j() const {
+    const Layout& layout = conduction.layout();
+    double sum_j = 0.0;
+    for (int k = 0; k < layout.nz; ++k)
+      for (int j = 0; j < layout.ny; ++j)
+        for (std::size_t v = layout.at(0, j, k), end = v + static_cast<std::size_t>(layout.nx); v < end; ++v)
+          if (conduction.outside_index(v) < 0) sum_j += static_cast<double>(conduction.capacity()[v]) * heat.rise_k[v];
+    for (std::size_t c = 0; c < heat.copper_rise_k.size(); ++c)
+      for (std::size_t n = 0; n < heat.copper_rise_k[c].size(); ++n)
+        sum_j += conduction.copper().lines[c].capacity_j_k[n] * heat.copper_rise_k[c][n];
+    return sum_j;
+  }
+
+  [[nodiscard]] double leaving_w() const {
+    double sum_w = 0.0;
+    for (const double w : conduction.heat_out_w(heat.rise_k)) sum_w += w;
+    return sum_w;
+  }
+
+  void start(const std::optional<double>& start_k);
+  [[nodiscard]] double next_step_s() const;
+  void take_step(double dt_s);
+
+  BenchOptions options;
+  Crew crew;
+  Conduction conduction;
+  Stepper stepper;
+  Conditions conditions;
+  HeatState heat;
+  double time_s = 0.0;
+  double segment_end_s = std::numeric_limits<double>::infinity();
+  long long steps_in_segment = 0;
+  long long steps_since_refresh = 0;
+  double fastest_change_k_s = 0.0;
+  double generated_j = 0.0, left_j = 0.0, stored_at_start_j = 0.0;
+};
+
+void Bench::Impl::start(const std::optional<double>& start_k) {
+  const Layout& layout = conduction.layout();
+  conditions = initial_conditions(conduction.wall());
+  const auto everywhere = static_cast<float>(start_k.value_or(datum_k) - datum_k);
+  heat.rise_k.assign(layout.size, everywhere);
+  for (const CopperLine& line : conduction.copper().lines)
+    heat.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), everywhere);
+  if (!start_k) {
+    SettledSolver solver(conduction.shared_wall(), options.threads);
+    if (solver.solve(conditions).outcome == SettledOutcome::settled) heat = solver.state();
+  }
+  conduction.set_surroundings(conditions.surroundings_k, heat.rise_k);
+  for (int n = 0; n < 3; ++n) conduction.refresh(heat.rise_k);  // films settle on their own surface temperature
+  stored_at_start_j = stored_j();
+}
+
+double Bench::Impl::next_step_s() const {
+  const double left_s = segment_end_s - time_s;
+  const double step_s = ladder_step_s(options.step_s, steps_in_segment);
+  return left_s <= step_s + clock_slack_s ? std::max(left_s, 0.0) : step_s;
+}
+
+void Bench::Impl::take_step(double dt_s) {
+  if (conduction.varies() && (steps_since_refresh >= limits::refresh_steps || steps_in_segment < limits::ladder_halvings)) {
+    conduction.refresh(heat.rise_k);
+    steps_since_refresh = 0;
+  }
+  const double before_w = leaving_w();
+  const Stepper::Outcome outcome = stepper.step(heat, dt_s, conditions.current_a);
+  left_j += 0.5 * dt_s * (before_w + leaving_w());
+  generated_j += outcome.generated_j;
+  fastest_change_k_s = outcome.fastest_k_s;
+  // Segment ends are set by plans in round numbers: meeting one exactly keeps the clock free of rounding.
+  time_s = std::abs(time_s + dt_s - segment_end_s) <= clock_slack_s ? segment_end_s : time_s + dt_s;
+  ++steps_in_segment;
+  ++steps_since_refresh;
+}
+
+Bench::Bench(std::shared_ptr<const Wall> wall, const BenchOptions& options)
+    : impl_(std::make_unique<Impl>(std::move(wall), options)) {
+  impl_->start(options.start_k);
+}
+Bench::~Bench() = default;
+Bench::Bench(Bench&&) noexcept = default;
+Bench& Bench::operator=(Bench&&) noexcept = default;
+
+const Wall& Bench::wall() const { return impl_->conduction.wall(); }
+double Bench::time_s() const { return impl_->time_s; }
+const Conditions& Bench::conditions() const { return impl_->conditions; }
+double Bench::fastest_change_k_s() const { return impl_->fastest_change_k_s; }
+
+void Bench::set_conditions(const Conditions& conditions) {
+  if (conditions == impl_->conditions) return;
+  impl_->conditions = conditions;
+  impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->heat.rise_k);
+  impl_->steps_in_segment = 0;
+}
+
+void Bench::set_segment_end(double until_s) { impl_->segment_end_s = until_s; }
+
+void Bench::advance_to(double time_s) {
+  for (;;) {
+    const double dt_s = impl_->next_step_s();
+    if (dt_s <= 0.0 || impl_->time_s + dt_s > time_s + clock_slack_s) return;
+    impl_->take_step(dt_s);
+  }
+}
+
+double Bench::step() {
+  const double dt_s = impl_->next_step_s();
+  if (dt_s > 0.0) impl_->take_step(dt_s);
+  return dt_s;
+}
+
+Reading Bench::reading() const {
+  return read_instruments(impl_->conduction, impl_->heat, impl_->time_s, impl_->conditions.current_a);
+}
+
+std::shared_ptr<const Snapshot> Bench::snapshot() const {
+  return take_snapshot(impl_->conduction, impl_->heat, impl_->time_s, impl_->conditions);
+}
+
+BenchState Bench::save() const {
+  BenchState state;
+  state.time_s = impl_->time_s;
+  state.steps_in_segment = impl_->steps_in_segment;
+  state.steps_since_refresh = impl_->steps_since_refresh;
+  state.fastest_change_k_s = impl_->fastest_change_k_s;
+  state.conditions = impl_->conditions;
+  state.heat = impl_->heat;
+  state.conductances = impl_->conduction.save();
+  state.generated_j = impl_->generated_j;
+  state.left_j = impl_->left_j;
+  return state;
+}
+
+void Bench::restore(const BenchState& state) {
+  impl_->time_s = state.time_s;
+  impl_->steps_in_segment = state.steps_in_segment;
+  impl_->steps_since_refresh = state.steps_since_refresh;
+  impl_->fastest_change_k_s = state.fastest_change_k_s;
+  impl_->conditions = state.conditions;
+  impl_->heat = state.heat;
+  impl_->conduction.set_surroundings(state.conditions.surroundings_k, impl_->heat.rise_k);
+  impl_->conduction.restore(state.conductances);
+  impl_->generated_j = state.generated_j;
+  impl_->left_j = state.left_j;
+}
+
+Bench::Energy Bench::energy() const {
+  return {impl_->generated_j, impl_->stored_j() - impl_->stored_at_start_j, impl_->left_j};
+}
+
+}  // namespace warmbay::sim

@@ -1,0 +1,354 @@
+// Builds conductances and capacities from a wall's description, and keeps the temperature-dependent ones up to date.
+
+#include "sim/conduction.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <limits>
+
+#include "sim/limits.hpp"
+
+namespace warmbay::sim {
+namespace {
+
+// Conductivities are tabulated at these temperatures; a curve's corner between two of them is rounded off by at most
+// a fraction of one spacing.
+constexpr float table_from_rise_k = -100.0F;
+constexpr float table_spacing_k = 4.0F;
+constexpr int table_entries = 301;
+
+constexpr float infinite = std::numeric_limits<float>::infinity();
+
+double width_m(const Grid& grid, Axis axis, int n) {
+  const std::vector<double>& edges = grid.edges_m(axis);
+  return edges[static_cast<std::size_t>(n) + 1] - edges[static_cast<std::size_t>(n)];
+}
+
+/// Widths of a padded row of voxels along an axis; ghosts are as wide as their neighbours.
+std::vector<float> padded_widths(const Grid& grid, Axis axis) {
+  const int n = static_cast<int>(grid.edges_m(axis).size()) - 1;
+  std::vector<float> widths;
+  for (int i = -1; i <= n; ++i) widths.push_back(static_cast<float>(width_m(grid, axis, std::clamp(i, 0, n - 1))));
+  return widths;
+}
+
+}  // namespace
+
+Conduction::Conduction(std::shared_ptr<const Wall> wall, Crew& crew)
+    : wall_(std::move(wall)), crew_(crew), layout_(wall_->grid), copper_(lay_out_copper(*wall_, layout_)) {
+  assert(wall_->voxels.size() == wall_->grid.count());
+  for (Field& field : conductance_) field.assign(layout_.size, 0.0F);
+  half_resistivity_.assign(layout_.size, infinite);
+  code_.assign(layout_.size, 0);
+  outside_.assign(layout_.size, -1);
+  for (int axis = 0; axis < 3; ++axis) padded_widths_m_[axis] = padded_widths(wall_->grid, static_cast<Axis>(axis));
+  assign_codes();
+  set_capacities();
+  find_axial_faces();
+  find_surfaces();
+  surroundings_k_.assign(wall_->surroundings.size(), 0.0);
+}
+
+void Conduction::assign_codes() {
+  for (int k = 0; k < layout_.nz; ++k)
+    for (int j = 0; j < layout_.ny; ++j)
+      for (int i = 0; i < layout_.nx; ++i) {
+        const Voxel voxel = wall_->voxels[wall_->grid.at(i, j, k)];
+        if (voxel.outside) outside_[layout_.at(i, j, k)] = static_cast<std::int16_t>(voxel.index);
+        else code_[layout_.at(i, j, k)] = static_cast<std::uint16_t>(voxel.index + 1);
+      }
+  auto add_row = [&](auto&& value_at) {
+    for (int n = 0; n < table_entries; ++n)
+      resistivity_table_.push_back(static_cast<float>(value_at(datum_k + table_from_rise_k + n * double{table_spacing_k})));
+  };
+  add_row([](double) { return infinite; });
+  code_varies_.push_back(0);
+  for (const Material& material : wall_->materials) {
+    add_row([&](double t) { return 0.5 / material.conductivity_w_mk.at(t); });
+    code_varies_.push_back(!material.conductivity_w_mk.constant());
+  }
+  first_sheath_code_ = static_cast<int>(code_varies_.size());
+  for (const SheathVoxel& sheath : copper_.sheath) {
+    const CrossSection& section = copper_.lines[static_cast<std::size_t>(sheath.cable)].section;
+    int code = 0;
+    while (code < static_cast<int>(sheath_codes_.size()) &&
+           (sheath_codes_[code].cable != sheath.cable || sheath_codes_[code].along != sheath.along))
+      ++code;
+    if (code == static_cast<int>(sheath_codes_.size())) {
+      sheath_codes_.push_back({sheath.cable, sheath.along, section.sheath_axial_w_m_k / sheath.section_m2,
+                               section.sheath_capacity_j_mk / sheath.section_m2});
+      add_row([](double) { return 0.5 / limits::sheath_spreading_w_mk; });
+      code_varies_.push_back(0);
+    }
+    code_[sheath.voxel] = static_cast<std::uint16_t>(first_sheath_code_ + code);
+  }
+  for (const std::uint16_t code : code_) conductivity_varies_ = conductivity_varies_ || code_varies_[code];
+  const std::array<int, 3> n{layout_.nx, layout_.ny, layout_.nz};
+  for (int side = 0; side < 6; ++side) {
+    const int normal = side / 2, a = (normal + 1) % 3, b = (normal + 2) % 3;
+    for (int p = 0; p < n[a]; ++p)
+      for (int q = 0; q < n[b]; ++q) {
+        std::array<int, 3> ijk{};
+        ijk[normal] = side % 2 == 0 ? -1 : n[normal];
+        ijk[a] = p;
+        ijk[b] = q;
+        outside_[layout_.at(ijk[0], ijk[1], ijk[2])] = static_cast<std::int16_t>(wall_->faces[side]);
+      }
+  }
+}
+
+void Conduction::set_capacities() {
+  capacity_.assign(layout_.size, limits::held_capacity_j_k);
+  for (int k = 0; k < layout_.nz; ++k)
+    for (int j = 0; j < layout_.ny; ++j)
+      for (int i = 0; i < layout_.nx; ++i) {
+        const std::size_t voxel = layout_.at(i, j, k);
+        const int code = code_[voxel];
+        if (code == 0) continue;
+        const double volume_m3 = width_m(wall_->grid, Axis::x, i) * width_m(wall_->grid, Axis::y, j) *
+                                 width_m(wall_->grid, Axis::z, k);
+        double density_j_m3k = 0.0;
+        if (code >= first_sheath_code_) {
+          density_j_m3k = sheath_codes_[code - first_sheath_code_].capacity_j_m3k;
+        } else {
+          const Material& material = wall_->materials[code - 1];
+          density_j_m3k = material.density_kg_m3 * material.heat_capacity_j_kgk;
+        }
+        capacity_[voxel] = static_cast<float>(density_j_m3k * volume_m3);
+      }
+}
+
+void Conduction::find_axial_faces() {
+  auto place = [&](std::size_t voxel) {
+    const std::ptrdiff_t v = static_cast<std::ptrdiff_t>(voxel);
+    return std::array<int, 3>{static_cast<int>(v % layout_.row) - 1,
+                              static_cast<int>(v % layout_.plane / layout_.row) - 1,
+                              static_cast<int>(v / layout_.plane) - 1};
+  };
+  for (const SheathVoxel& sheath : copper_.sheath) {
+    const Axis axis = sheath.along;
+    const int d = index_of(axis), a = (d + 1) % 3, b = (d + 2) % 3;
+    const std::array<int, 3> ijk = place(sheath.voxel);
+    const auto axis_a = static_cast<Axis>(a), axis_b = static_cast<Axis>(b);
+    const double area_m2 = width_m(wall_->grid, axis_a, ijk[a]) * width_m(wall_->grid, axis_b, ijk[b]);
+    auto half = [&](int n) {
+      const int code = code_[sheath.voxel];
+      return 0.5 * width_m(wall_->grid, axis, n) / sheath_codes_[code - first_sheath_code_].axial_w_mk;
+    };
+    for (const int direction : {-1, 1}) {
+      const int n = ijk[d] + direction;
+      if (n < 0 || n >= static_cast<int>(wall_->grid.edges_m(axis).size()) - 1) continue;
+      const std::size_t other = sheath.voxel + direction * layout_.stride(axis);
+      if (!is_solid(other)) continue;
+      const std::size_t face = direction > 0 ? sheath.voxel : other;
+      const bool alike = code_[other] == code_[sheath.voxel];
+      if (alike && direction < 0) continue;  // its lower neighbour adds this face
+      axial_faces_.push_back({face, axis, static_cast<float>(area_m2),
+                              static_cast<float>(half(ijk[d]) + (alike ? half(n) : 0.0)),
+                              alike ? 0.0F : static_cast<float>(width_m(wall_->grid, axis, n)), other});
+    }
+  }
+}
+
+double Conduction::run_length_m(std::array<int, 3> ijk, Axis normal, bool towards_positive, Axis along) const {
+  const int d = index_of(along);
+  const int n = static_cast<int>(wall_->grid.edges_m(along).size()) - 1;
+  const std::ptrdiff_t outward = towards_positive ? layout_.stride(normal) : -layout_.stride(normal);
+  auto faces_out = [&](int c) {
+    std::array<int, 3> at = ijk;
+    at[d] = c;
+    const std::size_t voxel = layout_.at(at[0], at[1], at[2]);
+    return is_solid(voxel) && !is_solid(voxel + outward);
+  };
+  int low = ijk[d], high = ijk[d];
+  while (low > 0 && faces_out(low - 1)) --low;
+  while (high + 1 < n && faces_out(high + 1)) ++high;
+  const std::vector<double>& edges = wall_->grid.edges_m(along);
+  return edges[static_cast<std::size_t>(high) + 1] - edges[static_cast<std::size_t>(low)];
+}
+
+int Conduction::film_for(int surroundings, Facing facing, double length_m, double emissivity) {
+  for (std::size_t t = 0; t < film_tables_.size(); ++t)
+    if (film_tables_[t].fits(surroundings, facing, length_m, emissivity)) return static_cast<int>(t);
+  film_tables_.emplace_back(surroundings, facing, length_m, emissivity);
+  return static_cast<int>(film_tables_.size()) - 1;
+}
+
+void Conduction::add_surface(std::array<int, 3> ijk, Axis normal, bool towards_positive) {
+  const std::size_t solid = layout_.at(ijk[0], ijk[1], ijk[2]);
+  const std::ptrdiff_t stride = layout_.stride(normal);
+  const std::size_t outside = towards_positive ? solid + stride : solid - stride;
+  const int s = outside_[outside];
+  if (is_solid(outside) || s < 0) return;
+  const int d = index_of(normal), a = (d + 1) % 3, b = (d + 2) % 3;
+  const auto axis_a = static_cast<Axis>(a), axis_b = static_cast<Axis>(b);
+  const double area_m2 = width_m(wall_->grid, axis_a, ijk[a]) * width_m(wall_->grid, axis_b, ijk[b]);
+  SurfaceFace face{solid, outside, towards_positive ? solid : outside, normal, s, -1, static_cast<float>(area_m2),
+                   static_cast<float>(0.5 * width_m(wall_->grid, normal, ijk[d])), infinite};
+  const Surroundings& around = wall_->surroundings[static_cast<std::size_t>(s)];
+  if (around.film == Film::given) face.film_w_m2k = static_cast<float>(around.film_w_m2k);
+  if (around.film == Film::natural) {
+    const Facing facing = normal != Axis::y ? Facing::sideways : towards_positive ? Facing::up : Facing::down;
+    double length_m = 0.0;
+    if (facing == Facing::sideways) {
+      length_m = run_length_m(ijk, normal, towards_positive, Axis::y);
+    } else {
+      const double x_m = run_length_m(ijk, normal, towards_positive, Axis::x);
+      const double z_m = run_length_m(ijk, normal, towards_positive, Axis::z);
+      length_m = x_m * z_m / (2.0 * (x_m + z_m));
+    }
+    const int code = code_[solid];
+    const Material& skin = code >= first_sheath_code_
+                               ? wall_->cables[sheath_codes_[code - first_sheath_code_].cable].type.sheath
+                               : wall_->materials[code - 1];
+    face.film = film_for(s, facing, length_m, skin.emissivity);
+    face.film_w_m2k = 8.0F;  // until the first refresh
+  }
+  surfaces_.push_back(face);
+}
+
+void Conduction::find_surfaces() {
+  for (int k = 0; k < layout_.nz; ++k)
+    for (int j = 0; j < layout_.ny; ++j)
+      for (int i = 0; i < layout_.nx; ++i) {
+        if (!is_solid(layout_.at(i, j, k))) continue;
+        for (int axis = 0; axis < 3; ++axis)
+          for (const bool positive : {false, true}) add_surface({i, j, k}, static_cast<Axis>(axis), positive);
+      }
+}
+
+void Conduction::set_surroundings(const std::vector<double>& temperature_k, Field& rise_k) {
+  assert(temperature_k.size() == wall_->surroundings.size());
+  for (FilmTable& table : film_tables_) {
+    const double air_k = temperature_k[static_cast<std::size_t>(table.surroundings())];
+    if (air_k != surroundings_k_[static_cast<std::size_t>(table.surroundings())]) table.tabulate(air_k);
+  }
+  surroundings_k_ = temperature_k;
+  for (std::size_t v = 0; v < layout_.size; ++v)
+    if (outside_[v] >= 0) rise_k[v] = static_cast<float>(temperature_k[static_cast<std::size_t>(outside_[v])] - datum_k);
+}
+
+float Conduction::half_resistivity(std::size_t voxel, float rise_k) const {
+  const float place = std::clamp((rise_k - table_from_rise_k) / table_spacing_k, 0.0F, table_entries - 1.001F);
+  const int n = static_cast<int>(place);
+  const float* row = &resistivity_table_[static_cast<std::size_t>(code_[voxel]) * table_entries];
+  return row[n] + (place - static_cast<float>(n)) * (row[n + 1] - row[n]);
+}
+
+double Conduction::conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k) const {
+  const int code = code_[voxel];
+  if (code >= first_sheath_code_ && sheath_codes_[code - first_sheath_code_].along == axis)
+    return sheath_codes_[code - first_sheath_code_].axial_w_mk;
+  return code == 0 ? 0.0 : 0.5 / half_resistivity(voxel, rise_k);
+}
+
+void Conduction::refresh_voxel_faces(const Field& rise_k) {
+  const auto& [dx, dy, dz] = padded_widths_m_;
+  crew_.each(layout_.nz, [&](int k) {
+    for (int j = 0; j < layout_.ny; ++j)
+      for (std::size_t v = layout_.at(0, j, k), end = v + static_cast<std::size_t>(layout_.nx); v < end; ++v)
+        half_resistivity_[v] = is_solid(v) ? half_resistivity(v, rise_k[v]) : infinite;
+  });
+  crew_.each(layout_.nz + 1, [&](int layer) {
+    const int k = layer - 1;
+    for (int j = -1; j < layout_.ny; ++j) {
+      const float* r = &half_resistivity_[layout_.at(-1, j, k)];
+      float* gx = &conductance_[0][layout_.at(-1, j, k)];
+      float* gy = &conductance_[1][layout_.at(-1, j, k)];
+      float* gz = &conductance_[2][layout_.at(-1, j, k)];
+      const float y = dy[j + 1], z = dz[k + 1], y_next = dy[j + 2], z_next = dz[k + 2];
+      const std::ptrdiff_t row = layout_.row, plane = layout_.plane;
+      for (int i = 0; i <= layout_.nx; ++i) {
+        gx[i] = y * z / (dx[i] * r[i] + dx[i + 1] * r[i + 1]);
+        gy[i] = dx[i] * z / (y * r[i] + y_next * r[i + row]);
+        gz[i] = dx[i] * y / (z * r[i] + z_next * r[i + plane]);
+      }
+    }
+  });
+  for (const AxialFace& face : axial_faces_) {
+    const float other = face.other_half_m > 0.0F ? face.other_half_m * half_resistivity_[face.other] : 0.0F;
+    conductance_[static_cast<std::size_t>(face.axis)][face.face] = face.area_m2 / (face.sheath_resistance_m2k_w + other);
+  }
+}
+
+void Conduction::refresh_surfaces(const Field& rise_k) {
+  crew_.run([&](int part, int parts) {
+    const std::size_t from = surfaces_.size() * part / parts, to = surfaces_.size() * (part + 1) / parts;
+    for (std::size_t n = from; n < to; ++n) {
+      SurfaceFace& face = surfaces_[n];
+      const float half_m2k_w = face.half_m * 2.0F * half_resistivity(face.solid, rise_k[face.solid]);
+      float& g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
+      if (face.film >= 0) {
+        const float drop_k = rise_k[face.solid] - rise_k[face.outside];
+        const float surface_k = drop_k / (1.0F + half_m2k_w * face.film_w_m2k);  // above the surroundings
+        face.film_w_m2k = film_tables_[static_cast<std::size_t>(face.film)].at(surface_k);
+      }
+      g = face.area_m2 / (half_m2k_w + 1.0F / face.film_w_m2k);
+    }
+  });
+}
+
+void Conduction::refresh(const Field& rise_k) {
+  if (conductivity_varies_ || !refreshed_) refresh_voxel_faces(rise_k);
+  refresh_surfaces(rise_k);
+  refreshed_ = true;
+}
+
+ConductanceState Conduction::save() const {
+  ConductanceState state;
+  if (conductivity_varies_) state.voxel_faces = conductance_;
+  if (!varies()) return state;
+  for (const SurfaceFace& face : surfaces_) {
+    state.surface_films.push_back(face.film_w_m2k);
+    state.surface_faces.push_back(conductance_[static_cast<std::size_t>(face.axis)][face.face]);
+  }
+  return state;
+}
+
+void Conduction::restore(const ConductanceState& state) {
+  if (conductivity_varies_) conductance_ = state.voxel_faces;
+  for (std::size_t n = 0; n < state.surface_films.size(); ++n) {
+    surfaces_[n].film_w_m2k = state.surface_films[n];
+    conductance_[static_cast<std::size_t>(surfaces_[n].axis)][surfaces_[n].face] = state.surface_faces[n];
+  }
+}
+
+double Conduction::surface_rise(const SurfaceFace& face, const Field& rise_k) const {
+  const double outside = rise_k[face.outside];
+  if (std::isinf(face.film_w_m2k)) return outside;
+  const double g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
+  return outside + (rise_k[face.solid] - outside) * g / (static_cast<double>(face.film_w_m2k) * face.area_m2);
+}
+
+double Conduction::film_beside_w_m2k(std::size_t outside_voxel) const {
+  for (const Axis axis : {Axis::x, Axis::y, Axis::z})
+    for (const bool positive : {false, true}) {  // the wall lies on the outside voxel's negative or positive side
+      const std::ptrdiff_t stride = layout_.stride(axis);
+      const std::ptrdiff_t solid = static_cast<std::ptrdiff_t>(outside_voxel) + (positive ? stride : -stride);
+      if (solid < 0 || solid >= static_cast<std::ptrdiff_t>(layout_.size) || !is_solid(static_cast<std::size_t>(solid)))
+        continue;
+      const SurfaceFace* face = find_surface(static_cast<std::size_t>(solid), outside_voxel);
+      if (face) return face->film_w_m2k;
+    }
+  return 0.0;
+}
+
+const SurfaceFace* Conduction::find_surface(std::size_t solid, std::size_t outside) const {
+  const auto from = std::lower_bound(surfaces_.begin(), surfaces_.end(), solid,
+                                     [](const SurfaceFace& face, std::size_t voxel) { return face.solid < voxel; });
+  for (auto face = from; face != surfaces_.end() && face->solid == solid; ++face)
+    if (face->outside == outside) return &*face;
+  return nullptr;
+}
+
+std::vector<double> Conduction::heat_out_w(const Field& rise_k) const {
+  std::vector<double> heat_w(wall_->surroundings.size(), 0.0);
+  for (const SurfaceFace& face : surfaces_) {
+    const double g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
+    heat_w[static_cast<std::size_t>(face.surroundings)] += g * (static_cast<double>(rise_k[face.solid]) - rise_k[face.outside]);
+  }
+  return heat_w;
+}
+
+}  // namespace warmbay::sim

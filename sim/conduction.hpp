@@ -1,0 +1,132 @@
+#pragma once
+// The wall as conductances and heat capacities: what the stepper and the settled solver both work on.
+//
+// Finite volumes: a face between two voxels conducts G = A / (D1/2k1 + D2/2k2); a face towards surroundings
+// G = A / (D/2k + 1/h). Surroundings are ghosts round the grid or voxels inside it, held at their temperature, so every
+// kernel treats all faces alike.
+
+#include <array>
+#include <memory>
+#include <vector>
+
+#include "sim/copper.hpp"
+#include "sim/crew.hpp"
+#include "sim/field.hpp"
+#include "sim/film_table.hpp"
+#include "sim/layout.hpp"
+#include "sim/wall.hpp"
+
+namespace warmbay::sim {
+
+/// A face between a voxel of the wall and surroundings.
+struct SurfaceFace {
+  std::size_t solid;    // padded index of the wall's voxel
+  std::size_t outside;  // and of the surroundings' voxel or ghost
+  std::size_t face;     // index into conductance(axis)
+  Axis axis;
+  int surroundings;
+  int film;             // index into the film tables; -1: film_w_m2k does not vary
+  float area_m2;
+  float half_m;         // from the voxel's centre to the surface
+  float film_w_m2k;     // now; infinite for a held surface
+};
+
+/// Conductances that depend on temperature, as they were at their last refresh. Empty where nothing varies.
+struct ConductanceState {
+  std::array<Field, 3> voxel_faces;
+  std::vector<float> surface_films;
+  std::vector<float> surface_faces;
+};
+
+class Conduction {
+ public:
+  Conduction(std::shared_ptr<const Wall> wall, Crew& crew);
+
+  [[nodiscard]] const Wall& wall() const { return *wall_; }
+  [[nodiscard]] const std::shared_ptr<const Wall>& shared_wall() const { return wall_; }
+  [[nodiscard]] const Layout& layout() const { return layout_; }
+  [[nodiscard]] const CopperLayout& copper() const { return copper_; }
+  [[nodiscard]] const std::vector<SurfaceFace>& surfaces() const { return surfaces_; }
+
+  /// Conductance of the face from a voxel to its neighbour along +axis, W/K. layout().size values.
+  [[nodiscard]] const Field& conductance(Axis axis) const { return conductance_[static_cast<std::size_t>(axis)]; }
+  /// Heat capacity of a voxel, J/K; limits::held_capacity_j_k for surroundings. layout().size values.
+  [[nodiscard]] const Field& capacity() const { return capacity_; }
+
+  /// Sets the surroundings' temperatures (one per Wall::surroundings) in the field's ghosts and outside voxels.
+  void set_surroundings(const std::vector<double>& temperature_k, Field& rise_k);
+
+  /// Brings every conductance that depends on temperature up to date. rise_k: the whole padded field.
+  void refresh(const Field& rise_k);
+  /// Whether refresh() has anything to do.
+  [[nodiscard]] bool varies() const { return conductivity_varies_ || !film_tables_.empty(); }
+
+  [[nodiscard]] ConductanceState save() const;
+  void restore(const ConductanceState& state);
+
+  /// Surface temperature of a face, K above the datum: where the half voxel and the film share one flow.
+  [[nodiscard]] double surface_rise(const SurfaceFace& face, const Field& rise_k) const;
+  /// Heat from the wall into each of Wall::surroundings, W.
+  [[nodiscard]] std::vector<double> heat_out_w(const Field& rise_k) const;
+
+  /// Conductivity of a voxel as the conductances see it, W/(m K): along an axis, at its present temperature.
+  [[nodiscard]] double conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k) const;
+  /// Film coefficient, W/(m2 K), at a surface that touches an outside voxel or ghost; 0 when none does.
+  [[nodiscard]] double film_beside_w_m2k(std::size_t outside_voxel) const;
+  /// The surroundings' temperatures now, K.
+  [[nodiscard]] const std::vector<double>& surroundings_k() const { return surroundings_k_; }
+  /// Surroundings index of an outside voxel or ghost; -1 for the wall's own voxels and for insulated ghosts.
+  [[nodiscard]] int outside_index(std::size_t voxel) const { return outside_[voxel]; }
+
+ private:
+  struct AxialFace {     // a face along a cable, between two sheath voxels or a sheath voxel and what it ends in
+    std::size_t face;
+    Axis axis;
+    float area_m2;
+    float sheath_resistance_m2k_w;  // of the sheath's half (or both halves)
+    float other_half_m;             // of the other voxel, when it is not sheath; else 0
+    std::size_t other;
+  };
+
+  void assign_codes();
+  void set_capacities();
+  void find_axial_faces();
+  void find_surfaces();
+  void add_surface(std::array<int, 3> ijk, Axis normal, bool towards_positive);
+  int film_for(int surroundings, Facing facing, double length_m, double emissivity);
+  [[nodiscard]] double run_length_m(std::array<int, 3> ijk, Axis normal, bool towards_positive, Axis along) const;
+  [[nodiscard]] const SurfaceFace* find_surface(std::size_t solid, std::size_t outside) const;
+  [[nodiscard]] bool is_solid(std::size_t voxel) const { return code_[voxel] != 0; }
+  [[nodiscard]] float half_resistivity(std::size_t voxel, float rise_k) const;  // 1 / 2k, across a sheath
+  void refresh_voxel_faces(const Field& rise_k);
+  void refresh_surfaces(const Field& rise_k);
+
+  std::shared_ptr<const Wall> wall_;
+  Crew& crew_;
+  Layout layout_;
+  CopperLayout copper_;
+  std::array<std::vector<float>, 3> padded_widths_m_;  // of voxels and ghosts along each axis
+  std::array<Field, 3> conductance_;
+  Field capacity_;
+  Field half_resistivity_;                      // scratch of refresh: 1 / 2k, infinite outside
+  std::vector<std::uint16_t> code_;             // row of resistivity_table_; 0: not of the wall
+  std::vector<std::int16_t> outside_;           // surroundings index, or -1
+  std::vector<float> resistivity_table_;        // per code: 1 / 2k at evenly spaced temperatures
+  std::vector<char> code_varies_;               // per code
+  struct SheathCode {
+    int cable;
+    Axis along;
+    double axial_w_mk;         // along the cable: plastics and earth conductor
+    double capacity_j_m3k;
+  };
+  std::vector<SheathCode> sheath_codes_;        // the last rows of resistivity_table_
+  int first_sheath_code_ = 0;
+  bool conductivity_varies_ = false;
+  bool refreshed_ = false;
+  std::vector<AxialFace> axial_faces_;
+  std::vector<SurfaceFace> surfaces_;
+  std::vector<FilmTable> film_tables_;
+  std::vector<double> surroundings_k_;
+};
+
+}  // namespace warmbay::sim

@@ -1,0 +1,40 @@
+// Tabulated surface films: refreshing ten thousand surface voxels costs one root and one interpolation each.
+
+#include "sim/film_table.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace warmbay::sim {
+namespace {
+
+constexpr float reach = 32.0F;  // root of the largest temperature difference: 1024 K
+constexpr int half_entries = 640;
+constexpr float spacing = reach / half_entries;
+
+}  // namespace
+
+bool FilmTable::fits(int surroundings, Facing facing, double length_m, double emissivity) const {
+  return surroundings_ == surroundings && facing_ == facing && std::abs(length_m_ - length_m) < 1e-9 &&
+         emissivity_ == emissivity;
+}
+
+void FilmTable::tabulate(double air_k) {
+  film_w_m2k_.resize(2 * half_entries + 1);
+  for (int n = -half_entries; n <= half_entries; ++n) {
+    const double root = n * static_cast<double>(spacing);
+    const double surface_k = std::max(1.0, air_k + root * std::abs(root));
+    film_w_m2k_[static_cast<std::size_t>(n + half_entries)] =
+        static_cast<float>(buoyant_film_w_m2k(surface_k, air_k, length_m_, facing_) +
+                           radiant_film_w_m2k(surface_k, air_k, emissivity_));
+  }
+}
+
+float FilmTable::at(float surface_minus_air_k) const {
+  const float root = std::copysign(std::sqrt(std::abs(surface_minus_air_k)), surface_minus_air_k);
+  const float place = std::clamp((root + reach) / spacing, 0.0F, 2 * half_entries - 0.001F);
+  const auto n = static_cast<std::size_t>(place);
+  return film_w_m2k_[n] + (place - static_cast<float>(n)) * (film_w_m2k_[n + 1] - film_w_m2k_[n]);
+}
+
+}  // namespace warmbay::sim

@@ -1,0 +1,33 @@
+#pragma once
+// A film coefficient tabulated against the surface's temperature, for surfaces that share surroundings, facing and size.
+
+#include <vector>
+
+#include "sim/film.hpp"
+
+namespace warmbay::sim {
+
+/// Evenly spaced in the signed root of the temperature difference, where the buoyant film is nearly straight even close
+/// to no difference at all; good to 0.2 % of the correlations it holds.
+class FilmTable {
+ public:
+  FilmTable(int surroundings, Facing facing, double length_m, double emissivity)
+      : surroundings_(surroundings), facing_(facing), length_m_(length_m), emissivity_(emissivity) {}
+
+  [[nodiscard]] bool fits(int surroundings, Facing facing, double length_m, double emissivity) const;
+  [[nodiscard]] int surroundings() const { return surroundings_; }
+
+  /// Fills the table for surroundings at air_k.
+  void tabulate(double air_k);
+  /// Film coefficient, W/(m2 K), of a surface surface_minus_air_k warmer than its surroundings.
+  [[nodiscard]] float at(float surface_minus_air_k) const;
+
+ private:
+  int surroundings_;
+  Facing facing_;
+  double length_m_;
+  double emissivity_;
+  std::vector<float> film_w_m2k_;
+};
+
+}  // namespace warmbay::sim

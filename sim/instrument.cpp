@@ -1,0 +1,224 @@
+// Readings. A point is read by combining the eight voxels round it axis by axis; every combination knows whether a side
+// is wall, surroundings or an insulated edge, so that boundaries and surfaces come out as themselves.
+
+#include "sim/instrument.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+namespace warmbay::sim {
+namespace {
+
+enum class Kind : unsigned char { wall, outside, nothing };
+
+/// A voxel, or a combination of voxels, beside the point.
+struct Beside {
+  Kind kind = Kind::nothing;
+  double rise_k = 0.0;
+  std::array<double, 3> conductivity_w_mk{};  // of wall
+  double film_w_m2k = 0.0;                    // of outside
+};
+
+/// Where the point lies along one axis: between the middles of two neighbouring voxels.
+struct Between {
+  int low;          // index of the lower voxel, -1 for the ghost
+  double at_m;      // the point
+  double face_m;    // the face between the two
+  double low_half_m, high_half_m;
+};
+
+Between between(const Grid& grid, Axis axis, double c_m) {
+  const std::vector<double>& edges = grid.edges_m(axis);
+  const int n = static_cast<int>(edges.size()) - 1;
+  const double at_m = std::clamp(c_m, edges.front(), edges.back());
+  constexpr double on_face_m = 1e-7;
+  const int cell = grid.find(axis, at_m);
+  const double middle_m = 0.5 * (edges[cell] + edges[cell + 1]);
+  int face = at_m < middle_m ? cell : cell + 1;  // the nearer edge
+  double place_m = at_m;
+  if (std::abs(at_m - edges[face]) < on_face_m) place_m = edges[face];
+  auto half_m = [&](int i) {
+    const int c = std::clamp(i, 0, n - 1);
+    return 0.5 * (edges[c + 1] - edges[c]);
+  };
+  return {face - 1, place_m, edges[face], half_m(face - 1), half_m(face)};
+}
+
+Beside join_wall(const Beside& low, const Beside& high, const Between& where, int axis) {
+  const double g_low = low.conductivity_w_mk[axis] / where.low_half_m;
+  const double g_high = high.conductivity_w_mk[axis] / where.high_half_m;
+  const double face_k = (g_low * low.rise_k + g_high * high.rise_k) / (g_low + g_high);
+  const double beyond_m = where.at_m - where.face_m;
+  if (beyond_m == 0.0) {
+    Beside joint{Kind::wall, face_k, {}, 0.0};
+    for (int a = 0; a < 3; ++a)
+      joint.conductivity_w_mk[a] = 0.5 * (low.conductivity_w_mk[a] + high.conductivity_w_mk[a]);
+    return joint;
+  }
+  Beside joint = beyond_m < 0.0 ? low : high;
+  const double share = std::abs(beyond_m) / (beyond_m < 0.0 ? where.low_half_m : where.high_half_m);
+  joint.rise_k = face_k + share * (joint.rise_k - face_k);
+  return joint;
+}
+
+Beside join_surface(const Beside& wall, const Beside& outside, const Between& where, int axis, bool wall_is_low) {
+  const double half_m = wall_is_low ? where.low_half_m : where.high_half_m;
+  const double into_wall_m = wall_is_low ? where.face_m - where.at_m : where.at_m - where.face_m;
+  if (into_wall_m < 0.0) return outside;
+  const double g = wall.conductivity_w_mk[axis] / half_m;
+  const double surface_k = std::isinf(outside.film_w_m2k)
+                               ? outside.rise_k
+                               : (g * wall.rise_k + outside.film_w_m2k * outside.rise_k) / (g + outside.film_w_m2k);
+  Beside joint = wall;
+  joint.rise_k = surface_k + into_wall_m / half_m * (wall.rise_k - surface_k);
+  return joint;
+}
+
+Beside join(const Beside& low, const Beside& high, const Between& where, int axis) {
+  if (low.kind == Kind::nothing) return high;
+  if (high.kind == Kind::nothing) return low;
+  if (low.kind == Kind::wall && high.kind == Kind::wall) return join_wall(low, high, where, axis);
+  if (low.kind == Kind::wall) return join_surface(low, high, where, axis, true);
+  if (high.kind == Kind::wall) return join_surface(high, low, where, axis, false);
+  return where.at_m < where.face_m ? low : high;
+}
+
+Beside voxel_side(const Conduction& wall, const Field& rise_k, std::size_t voxel) {
+  Beside side;
+  side.rise_k = rise_k[voxel];
+  if (wall.outside_index(voxel) >= 0) {
+    side.kind = Kind::outside;
+    const Surroundings& around = wall.wall().surroundings[static_cast<std::size_t>(wall.outside_index(voxel))];
+    side.film_w_m2k = around.film == Film::held    ? std::numeric_limits<double>::infinity()
+                      : around.film == Film::given ? around.film_w_m2k
+                                                   : wall.film_beside_w_m2k(voxel);
+    return side;
+  }
+  for (int a = 0; a < 3; ++a)
+    side.conductivity_w_mk[a] = wall.conductivity_w_mk(voxel, static_cast<Axis>(a), rise_k[voxel]);
+  if (side.conductivity_w_mk[0] > 0.0) side.kind = Kind::wall;
+  return side;
+}
+
+CableReading read_cable(const CopperLine& line, const CableType& type, const std::vector<double>& rise_k,
+                        double current_a) {
+  CableReading reading;
+  reading.hottest_k = -1.0;
+  for (int n = 0; n < line.nodes(); ++n) {
+    const double t_k = datum_k + rise_k[static_cast<std::size_t>(n)];
+    if (t_k > reading.hottest_k) {
+      reading.hottest_k = t_k;
+      reading.hottest_at_m = line.along_m[static_cast<std::size_t>(n)];
+    }
+    reading.drop_v += current_a * type.loaded * resistance_ohm_m(type, t_k) * line.length_m[static_cast<std::size_t>(n)];
+  }
+  reading.power_w = reading.drop_v * current_a;
+  return reading;
+}
+
+std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const Field& rise_k) {
+  std::vector<SurroundingsReading> readings(wall.wall().surroundings.size());
+  const std::vector<double> heat_w = wall.heat_out_w(rise_k);
+  for (std::size_t s = 0; s < readings.size(); ++s) readings[s].heat_w = heat_w[s];
+  for (const SurfaceFace& face : wall.surfaces()) {
+    SurroundingsReading& reading = readings[static_cast<std::size_t>(face.surroundings)];
+    const double surface_k = datum_k + wall.surface_rise(face, rise_k);
+    const bool first = reading.area_m2 == 0.0;
+    reading.hottest_surface_k = first ? surface_k : std::max(reading.hottest_surface_k, surface_k);
+    reading.coldest_surface_k = first ? surface_k : std::min(reading.coldest_surface_k, surface_k);
+    reading.area_m2 += face.area_m2;
+  }
+  for (std::size_t s = 0; s < readings.size(); ++s)
+    if (readings[s].area_m2 == 0.0)
+      readings[s].hottest_surface_k = readings[s].coldest_surface_k = wall.surroundings_k()[s];
+  return readings;
+}
+
+}  // namespace
+
+double point_rise_k(const Conduction& wall, const Field& rise_k, const Vec3& at_m) {
+  std::array<Between, 3> where{};
+  for (int a = 0; a < 3; ++a) where[a] = between(wall.wall().grid, static_cast<Axis>(a), at_m[a]);
+  const Layout& layout = wall.layout();
+  std::array<Beside, 4> joined_x;
+  for (int yz = 0; yz < 4; ++yz) {
+    const int j = where[1].low + (yz & 1), k = where[2].low + (yz >> 1);
+    joined_x[yz] = join(voxel_side(wall, rise_k, layout.at(where[0].low, j, k)),
+                        voxel_side(wall, rise_k, layout.at(where[0].low + 1, j, k)), where[0], 0);
+  }
+  return join(join(joined_x[0], joined_x[1], where[1], 1), join(joined_x[2], joined_x[3], where[1], 1), where[2], 2)
+      .rise_k;
+}
+
+std::vector<double> sheath_rise_k(const CopperLine& line, const Field& rise_k) {
+  std::vector<double> mean_k(static_cast<std::size_t>(line.nodes()), 0.0);
+  for (const SheathLink& link : line.links)
+    mean_k[static_cast<std::size_t>(link.node)] += static_cast<double>(link.share) * rise_k[link.voxel];
+  return mean_k;
+}
+
+double along_line(const CopperLine& line, const std::vector<double>& values, double along_m) {
+  const auto above = std::upper_bound(line.along_m.begin(), line.along_m.end(), along_m);
+  if (above == line.along_m.begin()) return values.front();
+  if (above == line.along_m.end()) return values.back();
+  const auto n = static_cast<std::size_t>(above - line.along_m.begin());
+  const double share = (along_m - line.along_m[n - 1]) / (line.along_m[n] - line.along_m[n - 1]);
+  return values[n - 1] + share * (values[n] - values[n - 1]);
+}
+
+Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, double current_a) {
+  Reading reading;
+  reading.time_s = time_s;
+  reading.current_a = wall.wall().cables.empty() ? 0.0 : current_a;
+  for (const CopperLine& line : wall.copper().lines) {
+    const auto c = static_cast<std::size_t>(line.cable);
+    reading.cables.push_back(read_cable(line, wall.wall().cables[c].type, state.copper_rise_k[c], current_a));
+    reading.voltage_v += reading.cables.back().drop_v;
+    reading.power_w += reading.cables.back().power_w;
+  }
+  for (const Thermocouple& spot : wall.wall().thermocouples) {
+    double rise_k = 0.0;
+    if (spot.cable < 0) {
+      rise_k = point_rise_k(wall, state.rise_k, spot.at_m);
+    } else {
+      const auto c = static_cast<std::size_t>(spot.cable);
+      const CopperLine& line = wall.copper().lines[c];
+      rise_k = spot.on_conductor ? along_line(line, state.copper_rise_k[c], spot.along_m)
+                                 : along_line(line, sheath_rise_k(line, state.rise_k), spot.along_m);
+    }
+    reading.thermocouple_k.push_back(datum_k + rise_k);
+  }
+  reading.surroundings = read_surroundings(wall, state.rise_k);
+  return reading;
+}
+
+std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const HeatState& state, double time_s,
+                                              const Conditions& conditions) {
+  auto snapshot = std::make_shared<Snapshot>();
+  snapshot->wall = wall.shared_wall();
+  snapshot->conditions = conditions;
+  snapshot->reading = read_instruments(wall, state, time_s, conditions.current_a);
+  const Layout& layout = wall.layout();
+  snapshot->temperature_k.resize(wall.wall().grid.count());
+  float* out = snapshot->temperature_k.data();
+  for (int k = 0; k < layout.nz; ++k)
+    for (int j = 0; j < layout.ny; ++j) {
+      const float* rise_k = &state.rise_k[layout.at(0, j, k)];
+      for (int i = 0; i < layout.nx; ++i) *out++ = rise_k[i] + static_cast<float>(datum_k);
+    }
+  for (const CopperLine& line : wall.copper().lines) {
+    CableLine drawn;
+    const std::vector<double> sheath_k = sheath_rise_k(line, state.rise_k);
+    for (std::size_t n = 0; n < line.along_m.size(); ++n) {
+      drawn.along_m.push_back(static_cast<float>(line.along_m[n]));
+      drawn.conductor_k.push_back(static_cast<float>(datum_k + state.copper_rise_k[static_cast<std::size_t>(line.cable)][n]));
+      drawn.sheath_k.push_back(static_cast<float>(datum_k + sheath_k[n]));
+    }
+    snapshot->lines.push_back(std::move(drawn));
+  }
+  return snapshot;
+}
+
+}  // namespace warmbay::sim

@@ -1,0 +1,28 @@
+#pragma once
+// What the instruments read from a state.
+
+#include "sim/conduction.hpp"
+#include "sim/snapshot.hpp"
+#include "sim/stepper.hpp"
+
+namespace warmbay::sim {
+
+/// Temperature at a point of the wall, K above the datum. On a boundary between materials it is the boundary's own
+/// (weighted by the conductances of the half voxels on either side), on a surface it is the surface's, inside
+/// surroundings it is theirs. at_m: clamped to the wall.
+[[nodiscard]] double point_rise_k(const Conduction& wall, const Field& rise_k, const Vec3& at_m);
+
+/// Mean over the sheath's voxels beside each node of a cable, K above the datum.
+[[nodiscard]] std::vector<double> sheath_rise_k(const CopperLine& line, const Field& rise_k);
+
+/// A value along a cable, between its nodes linearly, beyond the end nodes constant.
+[[nodiscard]] double along_line(const CopperLine& line, const std::vector<double>& values, double along_m);
+
+/// Everything that is read at one moment.
+[[nodiscard]] Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, double current_a);
+
+/// The whole wall at one moment.
+[[nodiscard]] std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const HeatState& state,
+                                                            double time_s, const Conditions& conditions);
+
+}  // namespace warmbay::sim

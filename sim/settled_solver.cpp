@@ -1,0 +1,278 @@
+// A T = q with A the conductances, the couplings and the copper's axial conduction less the slope of I^2 R(T): copper's
+// resistance is linear in temperature, so that slope inside the matrix settles it at once. Where the matrix stops being
+// positive definite (more heat gained per kelvin than carried away, at the present conductivities) the resistance is
+// lagged instead; a true runaway then climbs past copper's melting point.
+//
+// Preconditioner: with every copper node written as its sheath's mean plus a difference, multigrid handles the wall with
+// the copper's axial conduction in it, one tridiagonal solve per cable handles the difference; both added.
+
+#include "sim/settled_solver.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "sim/limits.hpp"
+
+namespace warmbay::sim {
+
+SettledSolver::SettledSolver(std::shared_ptr<const Wall> wall, int threads)
+    : crew_(threads), conduction_(std::move(wall), crew_), multigrid_(conduction_, crew_) {
+  const Layout& layout = conduction_.layout();
+  state_.rise_k.assign(layout.size, 0.0F);
+  for (const CopperLine& line : conduction_.copper().lines)
+    state_.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), 0.0);
+  for (int k = 0; k < layout.nz; ++k)
+    for (int j = 0; j < layout.ny; ++j)
+      for (int i = 0; i < layout.nx; ++i)
+        if (conduction_.outside_index(layout.at(i, j, k)) >= 0) outside_voxels_.push_back(layout.at(i, j, k));
+  for (Unknowns* u : {&temperature_, &r_, &z_, &p_, &ap_}) {
+    u->voxels.assign(layout.size, 0.0);
+    u->copper = state_.copper_rise_k;
+  }
+}
+
+template <class Work>
+void SettledSolver::each_row(const Work& work) const {
+  const Layout& layout = conduction_.layout();
+  crew_.each(layout.nz, [&](int k) {
+    for (int j = 0; j < layout.ny; ++j) work(layout.at(0, j, k), k);
+  });
+}
+
+void SettledSolver::guess(const Snapshot& snapshot) {
+  const Layout& layout = conduction_.layout();
+  for (int k = 0; k < layout.nz; ++k)
+    for (int j = 0; j < layout.ny; ++j)
+      for (int i = 0; i < layout.nx; ++i)
+        temperature_.voxels[layout.at(i, j, k)] = snapshot.temperature_k[conduction_.wall().grid.at(i, j, k)] - datum_k;
+  for (std::size_t c = 0; c < temperature_.copper.size(); ++c)
+    for (std::size_t n = 0; n < temperature_.copper[c].size(); ++n)
+      temperature_.copper[c][n] = snapshot.lines[c].conductor_k[n] - datum_k;
+  started_ = true;
+}
+
+bool SettledSolver::has_outlet() const { return !conduction_.surfaces().empty(); }
+
+void SettledSolver::start_somewhere() {
+  double area_m2 = 0.0, sum = 0.0;
+  for (const SurfaceFace& face : conduction_.surfaces()) {
+    area_m2 += face.area_m2;
+    sum += face.area_m2 * (conduction_.surroundings_k()[static_cast<std::size_t>(face.surroundings)] - datum_k);
+  }
+  std::fill(temperature_.voxels.begin(), temperature_.voxels.end(), sum / area_m2);
+  for (Vector& nodes : temperature_.copper) std::fill(nodes.begin(), nodes.end(), sum / area_m2);
+  started_ = true;
+}
+
+void SettledSolver::apply(const Unknowns& x, double square_a2, Unknowns& y) const {
+  const Layout& layout = conduction_.layout();
+  const std::ptrdiff_t row = layout.row, plane = layout.plane;
+  const float *gx = conduction_.conductance(Axis::x).data(), *gy = conduction_.conductance(Axis::y).data(),
+              *gz = conduction_.conductance(Axis::z).data();
+  const double* t = x.voxels.data();
+  double* out = y.voxels.data();
+  each_row([&](std::size_t from, int) {
+#pragma GCC ivdep
+    for (std::size_t v = from; v < from + static_cast<std::size_t>(layout.nx); ++v)
+      out[v] = gx[v] * (t[v] - t[v + 1]) + gx[v - 1] * (t[v] - t[v - 1]) + gy[v] * (t[v] - t[v + row]) +
+               gy[v - row] * (t[v] - t[v - row]) + gz[v] * (t[v] - t[v + plane]) + gz[v - plane] * (t[v] - t[v - plane]);
+  });
+  for (const std::size_t v : outside_voxels_) out[v] = 0.0;
+  for (std::size_t c = 0; c < y.copper.size(); ++c) {
+    const CopperLine& line = conduction_.copper().lines[c];
+    const CableType& type = conduction_.wall().cables[c].type;
+    const Vector& node = x.copper[c];
+    for (std::size_t n = 0; n < node.size(); ++n) {
+      y.copper[c][n] = -square_a2 * type.loaded * resistance_slope_ohm_mk(type) * line.length_m[n] * node[n];
+      if (n > 0) y.copper[c][n] += line.axial_w_k[n - 1] * (node[n] - node[n - 1]);
+      if (n + 1 < node.size()) y.copper[c][n] += line.axial_w_k[n] * (node[n] - node[n + 1]);
+    }
+    for (const SheathLink& link : line.links) {
+      const double flow_w = link.coupling_w_k * (t[link.voxel] - node[static_cast<std::size_t>(link.node)]);
+      out[link.voxel] += flow_w;
+      y.copper[c][static_cast<std::size_t>(link.node)] -= flow_w;
+    }
+  }
+}
+
+/// r = q - A T at the present temperatures.
+void SettledSolver::residual(double current_a, Unknowns& r) const {
+  apply(temperature_, 0.0, r);
+  each_row([&](std::size_t from, int) {
+    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v) r.voxels[v] = -r.voxels[v];
+  });
+  for (std::size_t c = 0; c < r.copper.size(); ++c) {
+    const CopperLine& line = conduction_.copper().lines[c];
+    const CableType& type = conduction_.wall().cables[c].type;
+    for (std::size_t n = 0; n < r.copper[c].size(); ++n)
+      r.copper[c][n] = current_a * current_a * type.loaded * line.length_m[n] *
+                           resistance_ohm_m(type, datum_k + temperature_.copper[c][n]) - r.copper[c][n];
+  }
+}
+
+void SettledSolver::precondition(const Unknowns& r, Unknowns& z) {
+  Unknowns& q = ap_;  // free between products
+  q.voxels = r.voxels;
+  for (std::size_t c = 0; c < r.copper.size(); ++c)
+    for (const SheathLink& link : conduction_.copper().lines[c].links)
+      q.voxels[link.voxel] += link.share * r.copper[c][static_cast<std::size_t>(link.node)];
+  multigrid_.cycle(q.voxels, z.voxels);
+  for (std::size_t c = 0; c < r.copper.size(); ++c) {
+    const CopperLine& line = conduction_.copper().lines[c];
+    const std::size_t nodes = r.copper[c].size();
+    Vector upper(nodes), own(nodes);
+    for (std::size_t n = 0; n < nodes; ++n) {
+      const double low = n > 0 ? line.axial_w_k[n - 1] : 0.0, high = n + 1 < nodes ? line.axial_w_k[n] : 0.0;
+      const double coupling = line.section.coupling_w_mk * line.length_m[n];
+      const double pivot = 1.0 / (coupling + low + high - (n > 0 ? low * upper[n - 1] : 0.0));
+      upper[n] = high * pivot;
+      own[n] = (r.copper[c][n] + (n > 0 ? low * own[n - 1] : 0.0)) * pivot;
+    }
+    for (std::size_t n = nodes - 1; n-- > 0;) own[n] += upper[n] * own[n + 1];
+    for (const SheathLink& link : line.links) own[static_cast<std::size_t>(link.node)] += link.share * z.voxels[link.voxel];
+    z.copper[c] = own;
+  }
+}
+
+double SettledSolver::dot(const Unknowns& a, const Unknowns& b) const {
+  Vector of_plane(static_cast<std::size_t>(conduction_.layout().nz), 0.0);
+  each_row([&](std::size_t from, int k) {
+    double sum = 0.0;
+    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
+      sum += a.voxels[v] * b.voxels[v];
+    of_plane[static_cast<std::size_t>(k)] += sum;
+  });
+  double sum = 0.0;
+  for (const double plane : of_plane) sum += plane;
+  for (std::size_t c = 0; c < a.copper.size(); ++c)
+    for (std::size_t n = 0; n < a.copper[c].size(); ++n) sum += a.copper[c][n] * b.copper[c][n];
+  return sum;
+}
+
+SettledSolver::LinearOutcome SettledSolver::solve_linear(double current_a, bool lagged, double& moved_k,
+                                                         int& iterations) {
+  const double square_a2 = lagged ? 0.0 : current_a * current_a;
+  auto each_value = [&](auto&& work) {  // on every unknown, rows shared out among the crew
+    each_row([&](std::size_t from, int) {
+      for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
+        work(temperature_.voxels[v], r_.voxels[v], z_.voxels[v], p_.voxels[v], ap_.voxels[v]);
+    });
+    for (std::size_t c = 0; c < r_.copper.size(); ++c)
+      for (std::size_t n = 0; n < r_.copper[c].size(); ++n)
+        work(temperature_.copper[c][n], r_.copper[c][n], z_.copper[c][n], p_.copper[c][n], ap_.copper[c][n]);
+  };
+  const Unknowns before = temperature_;
+  residual(current_a, r_);
+  precondition(r_, z_);
+  each_value([](double&, double&, double& z, double& p, double&) { p = z; });
+  double rz = dot(r_, z_);
+  const double first_rz = rz;
+  LinearOutcome outcome = LinearOutcome::stalled;
+  for (int n = 0; n < limits::settled_iterations; ++n) {
+    if (rz <= 0.0 || rz <= limits::settled_residual * limits::settled_residual * std::max(first_rz, smallest_energy_)) {
+      outcome = LinearOutcome::converged;
+      break;
+    }
+    ++iterations;
+    apply(p_, square_a2, ap_);
+    const double pap = dot(p_, ap_);
+    if (!(pap > 0.0)) {
+      temperature_ = before;
+      return LinearOutcome::indefinite;
+    }
+    const double alpha = rz / pap;
+    each_value([alpha](double& t, double& r, double&, double& p, double& ap) {
+      t += alpha * p;
+      r -= alpha * ap;
+    });
+    precondition(r_, z_);
+    const double next = dot(r_, z_), beta = next / rz;
+    rz = next;
+    each_value([beta](double&, double&, double& z, double& p, double&) { p = z + beta * p; });
+  }
+  smallest_energy_ = std::max(smallest_energy_, 1e-4 * first_rz);
+  moved_k = 0.0;
+  for (std::size_t v = 0; v < temperature_.voxels.size(); ++v)
+    moved_k = std::max(moved_k, std::abs(temperature_.voxels[v] - before.voxels[v]));
+  for (std::size_t c = 0; c < before.copper.size(); ++c)
+    for (std::size_t n = 0; n < before.copper[c].size(); ++n)
+      moved_k = std::max(moved_k, std::abs(temperature_.copper[c][n] - before.copper[c][n]));
+  return outcome;
+}
+
+double SettledSolver::imbalance(double current_a) const {
+  double sources_w = 0.0, out_w = 0.0, largest_w = 0.0;
+  for (std::size_t c = 0; c < temperature_.copper.size(); ++c) {
+    const CableType& type = conduction_.wall().cables[c].type;
+    for (std::size_t n = 0; n < temperature_.copper[c].size(); ++n)
+      sources_w += current_a * current_a * type.loaded * conduction_.copper().lines[c].length_m[n] *
+                   resistance_ohm_m(type, datum_k + temperature_.copper[c][n]);
+  }
+  Vector heat_w(conduction_.wall().surroundings.size(), 0.0);
+  for (const SurfaceFace& face : conduction_.surfaces())
+    heat_w[static_cast<std::size_t>(face.surroundings)] +=
+        conduction_.conductance(face.axis)[face.face] *
+        (temperature_.voxels[face.solid] - temperature_.voxels[face.outside]);
+  for (const double w : heat_w) {
+    out_w += w;
+    largest_w = std::max(largest_w, std::abs(w));
+  }
+  const double scale_w = std::max(std::abs(sources_w), largest_w);
+  return scale_w > 1e-12 ? std::abs(sources_w - out_w) / scale_w : 0.0;
+}
+
+SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
+  Result result;
+  if (!has_outlet()) {
+    result.outcome = SettledOutcome::no_outlet;
+    return result;
+  }
+  conduction_.set_surroundings(conditions.surroundings_k, state_.rise_k);
+  if (!started_) start_somewhere();
+  const Layout& layout = conduction_.layout();
+  for (std::size_t v = 0; v < layout.size; ++v)
+    if (conduction_.outside_index(v) >= 0) temperature_.voxels[v] = state_.rise_k[v];
+  auto publish = [&] {
+    for (std::size_t v = 0; v < layout.size; ++v) state_.rise_k[v] = static_cast<float>(temperature_.voxels[v]);
+    state_.copper_rise_k = temperature_.copper;
+  };
+  smallest_energy_ = 0.0;
+  int lagged_left = 0, hot_rounds = 0;
+  result.outcome = SettledOutcome::stalled;
+  for (int round = 0; round < limits::settled_rounds; ++round) {
+    publish();
+    conduction_.refresh(state_.rise_k);
+    multigrid_.rebuild();
+    double moved_k = 0.0;
+    const bool lagged = lagged_left > 0;
+    const LinearOutcome outcome = solve_linear(conditions.current_a, lagged, moved_k, result.iterations);
+    if (outcome == LinearOutcome::indefinite) {
+      lagged_left = 4;
+      continue;
+    }
+    if (lagged) --lagged_left;
+    double hottest_k = 0.0;
+    for (const Vector& nodes : temperature_.copper)
+      for (const double rise_k : nodes) hottest_k = std::max(hottest_k, datum_k + rise_k);
+    hot_rounds = hottest_k > limits::runaway_k ? hot_rounds + 1 : 0;
+    if (hot_rounds > 5 || !std::isfinite(moved_k)) {
+      result.outcome = SettledOutcome::runaway;
+      started_ = false;
+      return result;
+    }
+    if ((moved_k < limits::settled_change_k || (!conduction_.varies() && !lagged)) && outcome == LinearOutcome::converged) {
+      publish();
+      if (conduction_.varies()) conduction_.refresh(state_.rise_k);
+      result.balance = imbalance(conditions.current_a);
+      if (result.balance <= limits::settled_balance || !conduction_.varies()) {
+        result.outcome = SettledOutcome::settled;
+        return result;
+      }
+    }
+  }
+  if (lagged_left > 0 || hot_rounds > 0) result.outcome = SettledOutcome::runaway;
+  started_ = false;
+  return result;
+}
+
+}  // namespace warmbay::sim

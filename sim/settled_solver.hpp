@@ -1,0 +1,62 @@
+#pragma once
+// The settled field of one wall, solved again and again under changing conditions: what settle() and current_limit() use.
+
+#include <memory>
+#include <vector>
+
+#include "sim/conduction.hpp"
+#include "sim/multigrid.hpp"
+#include "sim/settled.hpp"
+#include "sim/stepper.hpp"
+
+namespace warmbay::sim {
+
+/// Newton on the copper's resistance, fixed-point rounds on conductivities and films, conjugate gradients inside.
+class SettledSolver {
+ public:
+  SettledSolver(std::shared_ptr<const Wall> wall, int threads);
+
+  /// Starts the next solve from these temperatures.
+  void guess(const Snapshot& snapshot);
+
+  struct Result {
+    SettledOutcome outcome = SettledOutcome::settled;
+    double balance = 0.0;
+    int iterations = 0;
+  };
+  /// Solves under the conditions, starting from the last solution (or guess).
+  [[nodiscard]] Result solve(const Conditions& conditions);
+
+  [[nodiscard]] const Conduction& wall() const { return conduction_; }
+  [[nodiscard]] const HeatState& state() const { return state_; }
+
+ private:
+  using Vector = std::vector<double>;
+  struct Unknowns {  // voxels (padded layout, zero outside the wall) and copper nodes
+    Vector voxels;
+    std::vector<Vector> copper;
+  };
+  enum class LinearOutcome { converged, indefinite, stalled };
+
+  [[nodiscard]] bool has_outlet() const;
+  void start_somewhere();
+  void residual(double current_a, Unknowns& r) const;
+  void apply(const Unknowns& x, double square_a2, Unknowns& y) const;
+  void precondition(const Unknowns& r, Unknowns& z);
+  LinearOutcome solve_linear(double current_a, bool lagged, double& moved_k, int& iterations);
+  [[nodiscard]] double dot(const Unknowns& a, const Unknowns& b) const;
+  [[nodiscard]] double imbalance(double current_a) const;
+  template <class Work>
+  void each_row(const Work& work) const;
+
+  mutable Crew crew_;
+  Conduction conduction_;
+  Multigrid multigrid_;
+  std::vector<std::size_t> outside_voxels_;  // inside the grid, to be kept at zero
+  HeatState state_;
+  Unknowns temperature_, r_, z_, p_, ap_;
+  double smallest_energy_ = 0.0;  // residual energy below which later rounds need not go
+  bool started_ = false;
+};
+
+}  // namespace warmbay::sim

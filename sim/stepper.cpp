@@ -1,0 +1,272 @@
+// The split step. Pass 1 takes every z plane through residual, x and y sweeps while it is in cache; pass 2 sweeps z and
+// updates the temperatures; the copper follows. Lines are solved side by side in SIMD lanes: rows as they lie for y and
+// z, blocks of transposed rows for x. Eliminations are done afresh every step: a division a voxel costs less than
+// reading stored factors, and conductances may change at any time.
+
+#include "sim/stepper.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstring>
+
+#include "sim/limits.hpp"
+
+namespace warmbay::sim {
+namespace {
+
+constexpr int lanes = 16;  // rows that sweep_x solves side by side
+
+/// Copies `rows` rows of n floats (row apart) into lanes: out[i * lanes + lane]. Missing lanes are set to `fill`.
+void gather_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float fill, float* __restrict out) {
+  if (rows == lanes) {
+    for (int i0 = 0; i0 < n; i0 += lanes) {
+      const int count = std::min(lanes, n - i0);
+      for (int lane = 0; lane < lanes; ++lane)
+        for (int i = 0; i < count; ++i) out[(i0 + i) * lanes + lane] = in[lane * row + i0 + i];
+    }
+    return;
+  }
+  for (int i = 0; i < n; ++i)
+    for (int lane = 0; lane < lanes; ++lane) out[i * lanes + lane] = lane < rows ? in[lane * row + i] : fill;
+}
+
+void scatter_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float* __restrict out) {
+  for (int i0 = 0; i0 < n; i0 += lanes) {
+    const int count = std::min(lanes, n - i0);
+    for (int lane = 0; lane < rows; ++lane)
+      for (int i = 0; i < count; ++i) out[lane * row + i0 + i] = in[(i0 + i) * lanes + lane];
+  }
+}
+
+}  // namespace
+
+Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) {
+  const Layout& layout = wall.layout();
+  change_.assign(layout.size, 0.0F);
+  links_of_.resize(static_cast<std::size_t>(layout.nz));
+  const std::vector<CopperLine>& lines = wall.copper().lines;
+  for (std::size_t l = 0; l < lines.size(); ++l)
+    for (const SheathLink& link : lines[l].links)
+      links_of_[link.voxel / static_cast<std::size_t>(layout.plane) - 1].push_back(
+          {link.voxel, link.coupling_w_k, static_cast<int>(l), link.node});
+  const auto row = static_cast<std::size_t>(layout.row);
+  const std::size_t most = std::max({row * (layout.ny + 1), row * (layout.nz + 1), row * 4 * lanes});
+  scratch_.resize(static_cast<std::size_t>(crew.size()));
+  for (Field& field : scratch_) field.resize(most);
+  fastest_of_.resize(static_cast<std::size_t>(layout.ny));
+}
+
+Stepper::Outcome Stepper::step(HeatState& state, double dt_s, double current_a) {
+  const Layout& layout = wall_.layout();
+  const auto dt = static_cast<float>(dt_s);
+  const float half_s = limits::split_theta * dt;
+  crew_.run([&](int part, int parts) {
+    float* scratch = scratch_[static_cast<std::size_t>(part)].data();
+    for (int k = layout.nz * part / parts; k < layout.nz * (part + 1) / parts; ++k) {
+      for (int j = 0; j < layout.ny; ++j) add_flow(state.rise_k, dt, j, k);
+      for (const PlaneLink& link : links_of_[static_cast<std::size_t>(k)])
+        change_[link.voxel] += dt * link.coupling_w_k *
+                               (static_cast<float>(state.copper_rise_k[static_cast<std::size_t>(link.line)][link.node]) -
+                                state.rise_k[link.voxel]);
+      for (int j = 0; j < layout.ny; j += lanes) sweep_x(half_s, j, std::min(lanes, layout.ny - j), k, scratch);
+      sweep_y(half_s, k, scratch);
+    }
+  });
+  crew_.run([&](int part, int parts) {
+    float* scratch = scratch_[static_cast<std::size_t>(part)].data();
+    for (int j = layout.ny * part / parts; j < layout.ny * (part + 1) / parts; ++j)
+      fastest_of_[j] = sweep_z(state.rise_k, half_s, j, scratch);
+  });
+  Outcome outcome;
+  double fastest_k = 0.0;
+  for (const float change_k : fastest_of_) fastest_k = std::max(fastest_k, static_cast<double>(change_k));
+  for (std::size_t l = 0; l < wall_.copper().lines.size(); ++l)
+    outcome.generated_j += step_copper(state, dt_s, current_a, l, fastest_k);
+  outcome.fastest_k_s = fastest_k / dt_s;
+  return outcome;
+}
+
+/// change = dt * (heat flowing into every voxel of a row through its six faces).
+void Stepper::add_flow(const Field& rise_k, float dt_s, int j, int k) {
+  const Layout& layout = wall_.layout();
+  const std::size_t v = layout.at(0, j, k);
+  const std::ptrdiff_t row = layout.row, plane = layout.plane;
+  const float* t = &rise_k[v];
+  const float* gx = &wall_.conductance(Axis::x)[v];
+  const float* gy = &wall_.conductance(Axis::y)[v];
+  const float* gz = &wall_.conductance(Axis::z)[v];
+  float* __restrict r = &change_[v];
+  for (int i = 0; i < layout.nx; ++i) {
+    const float here = t[i];
+    const float x = gx[i] * (t[i + 1] - here) + gx[i - 1] * (t[i - 1] - here);
+    const float y = gy[i] * (t[i + row] - here) + gy[i - row] * (t[i - row] - here);
+    const float z = gz[i] * (t[i + plane] - here) + gz[i - plane] * (t[i - plane] - here);
+    r[i] = dt_s * (x + y + z);
+  }
+}
+
+/// Solves (C + half_s Lx) w1 = change for `rows` rows from j_from, in place.
+void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch) {
+  const Layout& layout = wall_.layout();
+  const int n = layout.nx;
+  const std::size_t v = layout.at(0, j_from, k);
+  float* __restrict a = scratch;              // half_s G, face before voxel i at [i], n + 1 of them
+  float* __restrict c = a + layout.row * lanes;  // capacity, then the elimination's upper factor
+  float* __restrict r = c + layout.row * lanes;
+  gather_lanes(&wall_.conductance(Axis::x)[v - 1], layout.row, rows, n + 1, 0.0F, a);
+  gather_lanes(&wall_.capacity()[v], layout.row, rows, n, 1.0F, c);
+  gather_lanes(&change_[v], layout.row, rows, n, 0.0F, r);
+  float upper[lanes] = {}, before[lanes] = {};
+  for (int i = 0; i < n; ++i) {
+    float* ci = c + i * lanes;
+    float* ri = r + i * lanes;
+    const float* ai = a + i * lanes;
+    for (int lane = 0; lane < lanes; ++lane) {
+      const float low = half_s * ai[lane], high = half_s * ai[lane + lanes];
+      const float pivot = 1.0F / (ci[lane] + high + low * (1.0F - upper[lane]));
+      upper[lane] = high * pivot;
+      before[lane] = (ri[lane] + low * before[lane]) * pivot;
+      ci[lane] = upper[lane];
+      ri[lane] = before[lane];
+    }
+  }
+  for (int i = n - 2; i >= 0; --i) {
+    float* ri = r + i * lanes;
+    const float* ci = c + i * lanes;
+    for (int lane = 0; lane < lanes; ++lane) ri[lane] += ci[lane] * ri[lane + lanes];
+  }
+  scatter_lanes(r, layout.row, rows, n, &change_[v]);
+}
+
+/// Solves (C + half_s Ly) w2 = C w1 on a plane, in place.
+void Stepper::sweep_y(float half_s, int k, float* scratch) {
+  const Layout& layout = wall_.layout();
+  const std::ptrdiff_t row = layout.row;
+  const int n = layout.nx;
+  for (int j = 0; j < layout.ny; ++j) {
+    const std::size_t v = layout.at(0, j, k);
+    const float* low = &wall_.conductance(Axis::y)[v - row];
+    const float* high = &wall_.conductance(Axis::y)[v];
+    const float* capacity = &wall_.capacity()[v];
+    float* r = &change_[v];
+    float* upper = scratch + (j + 1) * row;
+    if (j == 0) {
+      for (int i = 0; i < n; ++i) {
+        const float pivot = 1.0F / (capacity[i] + half_s * (high[i] + low[i]));
+        upper[i] = half_s * high[i] * pivot;
+        r[i] = capacity[i] * r[i] * pivot;
+      }
+      continue;
+    }
+#pragma GCC ivdep
+    for (int i = 0; i < n; ++i) {
+      const float l = half_s * low[i], h = half_s * high[i];
+      const float pivot = 1.0F / (capacity[i] + h + l * (1.0F - upper[i - row]));
+      upper[i] = h * pivot;
+      r[i] = (capacity[i] * r[i] + l * r[i - row]) * pivot;
+    }
+  }
+  for (int j = layout.ny - 2; j >= 0; --j) {
+    float* r = &change_[layout.at(0, j, k)];
+    const float* upper = scratch + (j + 1) * row;
+#pragma GCC ivdep
+    for (int i = 0; i < n; ++i) r[i] += upper[i] * r[i + row];
+  }
+}
+
+/// Solves (C + half_s Lz) w3 = C w2 for a row of z lines, in place, and adds w3 to the temperatures; the largest |w3|.
+float Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scratch) {
+  const Layout& layout = wall_.layout();
+  const std::ptrdiff_t row = layout.row, plane = layout.plane;
+  const int n = layout.nx;
+  for (int k = 0; k < layout.nz; ++k) {
+    const std::size_t v = layout.at(0, j, k);
+    const float* low = &wall_.conductance(Axis::z)[v - plane];
+    const float* high = &wall_.conductance(Axis::z)[v];
+    const float* capacity = &wall_.capacity()[v];
+    float* r = &change_[v];
+    float* upper = scratch + (k + 1) * row;
+    if (k == 0) {
+      for (int i = 0; i < n; ++i) {
+        const float pivot = 1.0F / (capacity[i] + half_s * (high[i] + low[i]));
+        upper[i] = half_s * high[i] * pivot;
+        r[i] = capacity[i] * r[i] * pivot;
+      }
+      continue;
+    }
+#pragma GCC ivdep
+    for (int i = 0; i < n; ++i) {
+      const float l = half_s * low[i], h = half_s * high[i];
+      const float pivot = 1.0F / (capacity[i] + h + l * (1.0F - upper[i - row]));
+      upper[i] = h * pivot;
+      r[i] = (capacity[i] * r[i] + l * r[i - plane]) * pivot;
+    }
+  }
+  float* largest = scratch;
+  std::memset(largest, 0, sizeof(float) * static_cast<std::size_t>(n));
+  for (int k = layout.nz - 1; k >= 0; --k) {
+    const std::size_t v = layout.at(0, j, k);
+    float* r = &change_[v];
+    float* t = &rise_k[v];
+    const float* upper = scratch + (k + 1) * row;
+    const float* above = k + 1 < layout.nz ? r + plane : nullptr;
+#pragma GCC ivdep
+    for (int i = 0; i < n; ++i) {
+      const float w = above ? r[i] + upper[i] * above[i] : r[i];
+      r[i] = w;
+      t[i] += w;
+      largest[i] = std::max(largest[i], std::abs(w));
+    }
+  }
+  return *std::max_element(largest, largest + n);
+}
+
+/// The fourth factor for one cable. Returns the heat its copper gave, J; raises fastest_k to its nodes' largest change.
+double Stepper::step_copper(HeatState& state, double dt_s, double current_a, std::size_t line_index, double& fastest_k) {
+  const CopperLine& line = wall_.copper().lines[line_index];
+  const CableType& type = wall_.wall().cables[static_cast<std::size_t>(line.cable)].type;
+  std::vector<double>& t = state.copper_rise_k[line_index];
+  const std::size_t nodes = t.size();
+  const double half_s = limits::split_theta * dt_s;
+  const double square_a2 = current_a * current_a * type.loaded;
+  const double slope_w_mk = square_a2 * resistance_slope_ohm_mk(type);
+  thread_local std::vector<double> upper, change;  // kept between steps: no allocation after the first
+  upper.assign(nodes, 0.0);
+  change.assign(nodes, 0.0);
+  for (std::size_t n = 0; n < nodes; ++n) {
+    const double length_m = line.length_m[n], low = n > 0 ? line.axial_w_k[n - 1] : 0.0, high = line.axial_w_k[n];
+    double flow_w = square_a2 * resistance_ohm_m(type, datum_k + t[n]) * length_m;
+    if (n > 0) flow_w += low * (t[n - 1] - t[n]);
+    if (n + 1 < nodes) flow_w += high * (t[n + 1] - t[n]);
+    double diagonal = line.capacity_j_k[n] + half_s * (low + high - slope_w_mk * length_m);
+    double right = 0.0;
+    for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
+      const SheathLink& link = line.links[static_cast<std::size_t>(l)];
+      const double w3 = change_[link.voxel], g = half_s * link.coupling_w_k;
+      const double kept = wall_.capacity()[link.voxel] / (wall_.capacity()[link.voxel] + g);
+      flow_w += link.coupling_w_k * (state.rise_k[link.voxel] - w3 - t[n]);  // rise_k already holds w3
+      diagonal += g * kept;
+      right += g * kept * w3;
+    }
+    right += dt_s * flow_w;
+    const double pivot = 1.0 / (diagonal - (n > 0 ? half_s * low * upper[n - 1] : 0.0));
+    upper[n] = half_s * high * pivot;
+    change[n] = (right + (n > 0 ? half_s * low * change[n - 1] : 0.0)) * pivot;
+  }
+  for (std::size_t n = nodes - 1; n-- > 0;) change[n] += upper[n] * change[n + 1];
+  double generated_j = 0.0;
+  for (std::size_t n = 0; n < nodes; ++n) {
+    generated_j += dt_s * line.length_m[n] * square_a2 *
+                   resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
+    for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
+      const SheathLink& link = line.links[static_cast<std::size_t>(l)];
+      const double g = half_s * link.coupling_w_k, c = wall_.capacity()[link.voxel], w3 = change_[link.voxel];
+      state.rise_k[link.voxel] += static_cast<float>((c * w3 + g * change[n]) / (c + g) - w3);
+    }
+    t[n] += change[n];
+    fastest_k = std::max(fastest_k, std::abs(change[n]));
+  }
+  return generated_j;
+}
+
+}  // namespace warmbay::sim
