@@ -15,6 +15,7 @@ struct Studs {
   double width_m = 0.0;
   double spacing_m = 0.0;  // from one stud's left edge to the next one's
   double first_m = 0.0;    // left edge of the first
+  friend bool operator==(const Studs&, const Studs&) = default;
 };
 
 struct Layer {
@@ -22,6 +23,7 @@ struct Layer {
   std::string material;
   double thickness_m = 0.0;
   std::optional<Studs> studs;
+  friend bool operator==(const Layer&, const Layer&) = default;
 };
 
 /// A box painted over the layers: of a material, or (surroundings not empty) of surroundings that cut the wall away.
@@ -32,6 +34,7 @@ struct Box {
   sim::Vec3 from_m{};
   sim::Vec3 to_m{};
   bool fine = false;
+  friend bool operator==(const Box&, const Box&) = default;
 };
 
 struct WallSection {
@@ -40,6 +43,7 @@ struct WallSection {
   std::optional<double> depth_m;  // default: the sum of the layers
   std::optional<double> start_k;  // default: the settled field with no current
   std::vector<Layer> layers;      // from the room inwards
+  friend bool operator==(const WallSection&, const WallSection&) = default;
 };
 
 /// The names of the surroundings at each outer face, by sim::Side; empty: insulated.
@@ -49,6 +53,7 @@ using Faces = std::array<std::string, 6>;
 struct SourcedMaterial {
   sim::Material material;
   std::string source;
+  friend bool operator==(const SourcedMaterial&, const SourcedMaterial&) = default;
 };
 
 /// A cable type as written: materials by name, with where its numbers come from.
@@ -66,6 +71,7 @@ struct SourcedCableType {
   std::string sheath;
   double rated_k = 0.0;
   std::string source;
+  friend bool operator==(const SourcedCableType&, const SourcedCableType&) = default;
 };
 
 enum class Squeeze { none, staple, pinched };
@@ -77,6 +83,7 @@ struct CableRun {
   std::optional<sim::Axis> flat;
   Squeeze squeeze = Squeeze::none;
   std::optional<double> squeeze_at_m;
+  friend bool operator==(const CableRun&, const CableRun&) = default;
 };
 
 enum class SupplyKind { bench, branch };
@@ -85,6 +92,7 @@ struct Supply {
   SupplyKind kind = SupplyKind::bench;
   std::optional<double> voltage_v;
   std::string device;
+  friend bool operator==(const Supply&, const Supply&) = default;
 };
 
 struct ThermocoupleSpot {
@@ -93,18 +101,21 @@ struct ThermocoupleSpot {
   double along_m = 0.0;
   bool on_conductor = false;
   sim::Vec3 at_m{};
+  friend bool operator==(const ThermocoupleSpot&, const ThermocoupleSpot&) = default;
 };
 
 /// "channel > 90": the reading of a thermocouple passes a temperature.
 struct ReadingAbove {
   std::string reading;
   double above_k = 0.0;
+  friend bool operator==(const ReadingAbove&, const ReadingAbove&) = default;
 };
 
 struct Ask {
   std::string question;
   std::string reading;
   double tolerance_k = 0.0;
+  friend bool operator==(const Ask&, const Ask&) = default;
 };
 
 struct Step {
@@ -119,6 +130,7 @@ struct Step {
   std::optional<ReadingAbove> until_reading;  // when `until` was "NAME > T"
   std::optional<Ask> ask;
   std::vector<std::string> stop_at;
+  friend bool operator==(const Step&, const Step&) = default;
 };
 
 struct Scene {
@@ -136,8 +148,12 @@ struct Scene {
   Supply supply;
   std::vector<ThermocoupleSpot> thermocouples;
   std::vector<Step> steps;
+  friend bool operator==(const Scene&, const Scene&) = default;
 };
 
+/// How thick the layers are together, m; how deep the wall is, m; its size along x, y and z, m.
+[[nodiscard]] double layers_m(const WallSection& wall);
 [[nodiscard]] double wall_depth_m(const WallSection& wall);
+[[nodiscard]] sim::Vec3 wall_size_m(const WallSection& wall);
 
 }  // namespace warmbay::scenes

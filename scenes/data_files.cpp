@@ -1,0 +1,101 @@
+// Reads assets/materials.toml and assets/cables.toml, with the same located faults as a scene file.
+
+#include "scenes/data_files.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <set>
+
+#include "scenes/data_reader.hpp"
+
+namespace warmbay::scenes {
+
+namespace {
+
+/// The root of a data file of format 1; nothing when it cannot be read.
+std::optional<toml::table> read_root(const std::filesystem::path& file, Faults& faults, std::vector<Fault>& all) {
+  const auto content = read_whole_file(file);
+  if (!content) {
+    all.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
+    return std::nullopt;
+  }
+  return parse_toml(*content, faults);
+}
+
+template <typename Use>
+void for_each_table(const toml::table& root, std::string_view key, Faults& faults, Use use) {
+  TableReader reader(root, Mark{}, "this file", faults);
+  if (reader.whole("format", 1, 1) != 1 && !reader.has("format")) reader.missing("format", "format = 1");
+  for (const auto* table : reader.tables(key)) use(*table);
+  reader.done();
+}
+
+void note_twice(std::set<std::string>& names, const std::string& name, Mark mark, Faults& faults) {
+  if (!name.empty() && !names.insert(name).second) {
+    faults.add(mark, fmt::format("'{}' is there twice, expected names that differ", name));
+  }
+}
+
+void read_materials(const std::filesystem::path& file, ReadDataFiles& read) {
+  Faults faults(file.string());
+  std::set<std::string> names;
+  if (const auto root = read_root(file, faults, read.faults)) {
+    for_each_table(*root, "material", faults, [&](const toml::table& table) {
+      read.data.materials.push_back(read_material(table, MaterialKeys::of_a_data_file, faults));
+      note_twice(names, read.data.materials.back().material.name, mark_of(table.source()), faults);
+    });
+  }
+  const auto sorted = faults.sorted();
+  read.faults.insert(read.faults.end(), sorted.begin(), sorted.end());
+}
+
+void read_cables(const std::filesystem::path& file, ReadDataFiles& read) {
+  Faults faults(file.string());
+  std::set<std::string> names;
+  const Scene no_scene;
+  const auto check = [&](const std::string& material, Mark mark) {
+    if (!material.empty() && !find_material(no_scene, read.data, material)) {
+      faults.add(mark, fmt::format("no material is named '{}', expected one of materials.toml", material));
+    }
+  };
+  if (const auto root = read_root(file, faults, read.faults)) {
+    for_each_table(*root, "cable_type", faults, [&](const toml::table& table) {
+      const auto one = read_cable_type(table, faults);
+      note_twice(names, one.type.name, one.name, faults);
+      check(one.type.insulation, one.insulation);
+      check(one.type.sheath, one.sheath);
+      read.data.cable_types.push_back(one.type);
+    });
+  }
+  const auto sorted = faults.sorted();
+  read.faults.insert(read.faults.end(), sorted.begin(), sorted.end());
+}
+
+}  // namespace
+
+ReadDataFiles read_data_files(const std::filesystem::path& assets) {
+  ReadDataFiles read;
+  read_materials(assets / "materials.toml", read);
+  read_cables(assets / "cables.toml", read);
+  return read;
+}
+
+const SourcedMaterial* find_material(const Scene& scene, const DataFiles& data, std::string_view name) {
+  for (const auto* list : {&scene.materials, &data.materials}) {
+    const auto named = [&](const SourcedMaterial& one) { return one.material.name == name; };
+    const auto found = std::find_if(list->begin(), list->end(), named);
+    if (found != list->end()) return &*found;
+  }
+  return nullptr;
+}
+
+const SourcedCableType* find_cable_type(const Scene& scene, const DataFiles& data, std::string_view name) {
+  for (const auto* list : {&scene.cable_types, &data.cable_types}) {
+    const auto named = [&](const SourcedCableType& one) { return one.name == name; };
+    const auto found = std::find_if(list->begin(), list->end(), named);
+    if (found != list->end()) return &*found;
+  }
+  return nullptr;
+}
+
+}  // namespace warmbay::scenes

@@ -1,0 +1,34 @@
+#pragma once
+// The parts of a scene file, each read from its own tables. scene_file.cpp puts them together.
+
+#include "scenes/scene.hpp"
+#include "scenes/scene_marks.hpp"
+#include "scenes/toml_reader.hpp"
+
+namespace warmbay::scenes {
+
+// The wall: scene_parts.cpp.
+void read_grid(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+void read_wall(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+void read_boxes(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+void read_surroundings(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+void read_faces(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+
+// What is in it and what is done with it: scene_cables.cpp, scene_steps.cpp.
+void read_scene_materials(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+void read_scene_cable_types(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+void read_cables(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+void read_thermocouples(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+void read_supply(TableReader& root, Scene& scene, Faults& faults);
+void read_steps(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
+
+/// What faults call one of several tables: "box 'channel'" when it has a name, else "box 3". index: from 0.
+[[nodiscard]] std::string label_of(std::string_view what, const std::string& name, std::size_t index);
+
+/// What temperatures a file may give, °C, and coordinates, mm.
+inline constexpr Bounds scene_celsius = above(-273.15, 5000.0);
+inline constexpr Bounds scene_mm = between(-100000.0, 100000.0);
+inline constexpr Bounds scene_sizes_mm = above(0.0, 100000.0);
+inline constexpr Bounds scene_amperes = between(0.0, 10000.0);
+
+}  // namespace warmbay::scenes

@@ -1,0 +1,52 @@
+// Flattens a catalogue of nested tables into keys joined by '.'.
+
+#include "scenes/text.hpp"
+
+#include <fmt/format.h>
+
+#include "scenes/toml_reader.hpp"
+
+namespace warmbay::scenes {
+
+namespace {
+
+void gather(const toml::table& table, const std::string& before, std::map<std::string, std::string, std::less<>>& into,
+            Faults& faults) {
+  for (const auto& [key, value] : table) {
+    const auto name = before + std::string(key.str());
+    if (const auto* inner = value.as_table()) {
+      gather(*inner, name + ".", into, faults);
+    } else if (const auto* sentence = value.as_string()) {
+      into[name] = sentence->get();
+    } else {
+      faults.add(mark_of(value.source()), fmt::format("'{}' is no text, expected a sentence in quotes", name));
+    }
+  }
+}
+
+}  // namespace
+
+Text Text::read(const std::filesystem::path& file, std::vector<Fault>& faults) {
+  Text text;
+  const auto content = read_whole_file(file);
+  if (!content) {
+    faults.push_back({file.string(), 0, 0, "cannot be read, expected a text catalogue"});
+    return text;
+  }
+  Faults found(file.string());
+  if (const auto root = parse_toml(*content, found)) gather(*root, "", text.entries_, found);
+  const auto sorted = found.sorted();
+  faults.insert(faults.end(), sorted.begin(), sorted.end());
+  return text;
+}
+
+const std::string& Text::operator()(std::string_view key) const {
+  if (const auto found = entries_.find(key); found != entries_.end()) return found->second;
+  return missing_.try_emplace(std::string(key), key).first->second;
+}
+
+bool Text::has(std::string_view key) const {
+  return entries_.find(key) != entries_.end();
+}
+
+}  // namespace warmbay::scenes
