@@ -2,58 +2,18 @@
 // The wall on the screen: cut open, in false colour, with the cable in it; or one of its faces as an infrared camera
 // would show it. Draws snapshots; computes no heat.
 
-#include <array>
 #include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include <glm/glm.hpp>
-
-#include "render/camera.hpp"
 #include "render/gl/quality.hpp"
 #include "render/palette.hpp"
+#include "render/view_state.hpp"
 #include "sim/snapshot.hpp"
 
 namespace warmbay::render {
-
-struct TemperatureRange {
-  double from_k = 293.15;
-  double to_k = 393.15;
-  friend bool operator==(const TemperatureRange&, const TemperatureRange&) = default;
-};
-
-/// A box of the wall, m.
-struct CutBox {
-  sim::Vec3 from_m{};
-  sim::Vec3 to_m{};
-  friend bool operator==(const CutBox&, const CutBox&) = default;
-};
-
-enum class ViewMode {
-  cut_away,
-  room_face,  // as an infrared camera in the room would show it
-  far_face,   // and one on the far side: mirrored, as it is seen from there
-};
-
-/// Everything a person chooses about the view. Compared as a whole to know whether to draw again.
-struct ViewState {
-  ViewMode mode = ViewMode::cut_away;
-  Camera camera;
-  TemperatureRange range;
-  std::optional<TemperatureRange> face_range;  // of the infrared faces; the same range when empty
-  CutBox kept;                                 // the part of the wall that is shown
-  std::optional<CutBox> opened;                // taken out of that, so that the inside is seen
-  bool isotherms = true;
-  double isotherm_every_k = 10.0;  // at whole multiples of it in Celsius
-  bool materials = true;           // hatching and boundaries
-  bool cable_through_wall = true;  // the hidden part of the cable is drawn, faintly
-  bool floor = true;
-  glm::vec3 background{0.085F, 0.092F, 0.105F};  // sRGB; lines are light on a dark one, dark on a light one
-  float scale = 1.0F;                            // of line widths, as the panels'
-  friend bool operator==(const ViewState&, const ViewState&) = default;
-};
 
 /// The view a wall opens with: framed, and opened from the room down to the middle of its first cable.
 [[nodiscard]] ViewState first_view(const sim::Wall& wall);

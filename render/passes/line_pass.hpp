@@ -1,0 +1,38 @@
+#pragma once
+// Draws lines on the wall: creases, boundaries between materials, the rims of the cable.
+
+#include <filesystem>
+#include <vector>
+
+#include "render/gl/program.hpp"
+#include "render/gl/vertex_array.hpp"
+#include "render/passes/field_textures.hpp"
+#include "render/passes/wall_shape.hpp"
+
+namespace warmbay::render {
+
+struct LineStyle {
+  float width_px = 1.0F;
+  float opacity = 1.0F;
+};
+inline constexpr LineStyle crease_style{1.6F, 0.80F};
+inline constexpr LineStyle boundary_style{1.2F, 0.42F};
+inline constexpr LineStyle rim_style{1.4F, 0.85F};
+
+class LinePass {
+ public:
+  explicit LinePass(const std::filesystem::path& shaders);
+  void clear();
+  void add(const std::vector<Line>& lines, const LineStyle& style);
+  /// Uploads what was added since clear().
+  void store();
+  void draw(const FieldTextures& field, const ViewState& view, const ViewSize& size) const;
+  [[nodiscard]] gl::Program& program() { return program_; }
+
+ private:
+  gl::Program program_;
+  gl::VertexArray lines_;
+  std::vector<float> vertices_;
+};
+
+}  // namespace warmbay::render

@@ -1,0 +1,50 @@
+#pragma once
+// The part of a wall that is shown, as flat faces and as the lines that are drawn on them.
+
+#include <optional>
+#include <vector>
+
+#include "render/view_state.hpp"
+#include "sim/wall.hpp"
+
+namespace warmbay::render {
+
+/// A rectangle at at_m along `normal`, facing its positive or negative direction. u and v are the other two axes in the
+/// order x, y, z.
+struct Face {
+  sim::Axis normal = sim::Axis::x;
+  bool positive = false;
+  bool cut = false;  // the wall goes on behind it, unseen; else a surface of the wall
+  double at_m = 0.0;
+  sim::Interval u_m{};
+  sim::Interval v_m{};
+};
+
+struct Line {
+  sim::Vec3 from_m{};
+  sim::Vec3 to_m{};
+};
+
+struct WallShape {
+  std::vector<Face> faces;
+  std::vector<Line> creases;     // where two faces meet
+  std::vector<Line> boundaries;  // between two materials, on a face
+};
+
+/// The wall within `kept`, without `opened` and without boxes of surroundings. Faces meet vertex to vertex, so that no
+/// cracks shine through.
+[[nodiscard]] WallShape shape_of(const sim::Wall& wall, const CutBox& kept, const std::optional<CutBox>& opened);
+
+/// Where a ray first meets the shape, as a distance in m along it; nothing when it misses. face: which one it met.
+[[nodiscard]] std::optional<double> first_hit_m(const WallShape& shape, const Ray& ray, Face* face = nullptr);
+
+/// The two axes across `normal`, in the order x, y, z.
+struct Across {
+  int u;
+  int v;
+};
+[[nodiscard]] constexpr Across across(sim::Axis normal) {
+  return normal == sim::Axis::x ? Across{1, 2} : normal == sim::Axis::y ? Across{0, 2} : Across{0, 1};
+}
+
+}  // namespace warmbay::render

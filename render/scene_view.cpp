@@ -1,0 +1,180 @@
+// The view of the wall: what is drawn in which order, and when nothing needs drawing.
+//
+// The wall is drawn into a picture of its own (multisampled where that is cheap) and copied to where it is wanted, so
+// that a frame in which only the panels changed costs no more than the copy.
+
+#include "render/scene_view.hpp"
+
+#include <glad/gl.h>
+
+#include <array>
+
+#include "render/gl/framebuffer.hpp"
+#include "render/passes/cable_pass.hpp"
+#include "render/passes/field_textures.hpp"
+#include "render/passes/floor_pass.hpp"
+#include "render/passes/infrared_face.hpp"
+#include "render/passes/line_pass.hpp"
+#include "render/passes/wall_pass.hpp"
+#include "render/passes/wall_shape.hpp"
+
+namespace warmbay::render {
+
+struct SceneView::Impl {
+  Impl(const std::filesystem::path& shaders, const gl::Quality& chosen)
+      : quality(chosen), wall(shaders), lines(shaders), cable(shaders), floor(shaders), infrared(shaders) {}
+
+  [[nodiscard]] std::array<gl::Program*, 5> programs() {
+    return {&wall.program(), &lines.program(), &cable.program(), &floor.program(), &infrared.program()};
+  }
+  bool programs_ready();
+  void take_snapshot(const std::shared_ptr<const sim::Snapshot>& snapshot);
+  void take_shape(const ViewState& view);
+  void draw_cut_away(const ViewState& view, const ViewSize& size);
+  void draw_face(const ViewState& view, const ViewSize& size);
+
+  gl::Quality quality;
+  FieldTextures field;
+  WallPass wall;
+  LinePass lines;
+  CablePass cable;
+  FloorPass floor;
+  InfraredFace infrared;
+  bool has_palette = false;
+  std::string error;
+
+  std::optional<gl::Framebuffer> picture;
+  bool stale = true;
+  std::shared_ptr<const sim::Snapshot> drawn_snapshot;
+  ViewState drawn_view;
+
+  // What the shape was made from.
+  std::shared_ptr<const sim::Wall> shaped_wall;
+  CutBox shaped_kept;
+  std::optional<CutBox> shaped_opened;
+  bool shaped_materials = false;
+};
+
+bool SceneView::Impl::programs_ready() {
+  error.clear();
+  for (gl::Program* program : programs()) {
+    stale = program->refresh() || stale;
+    if (error.empty()) error = program->error();
+    if (!program->ok()) return false;
+  }
+  if (!has_palette) error = "no colour map was set";
+  return has_palette;
+}
+
+void SceneView::Impl::take_snapshot(const std::shared_ptr<const sim::Snapshot>& snapshot) {
+  if (snapshot == drawn_snapshot) return;
+  field.store(snapshot);
+  cable.store(snapshot);
+  drawn_snapshot = snapshot;
+}
+
+void SceneView::Impl::take_shape(const ViewState& view) {
+  const auto& now = drawn_snapshot->wall;
+  if (shaped_wall == now && shaped_kept == view.kept && shaped_opened == view.opened &&
+      shaped_materials == view.materials) {
+    return;
+  }
+  shaped_wall = now;
+  shaped_kept = view.kept;
+  shaped_opened = view.opened;
+  shaped_materials = view.materials;
+  const WallShape shape = shape_of(*now, view.kept, view.opened);
+  wall.set_shape(shape);
+  floor.set_wall(*now);
+  lines.clear();
+  if (view.materials) lines.add(shape.boundaries, boundary_style);
+  lines.add(shape.creases, crease_style);
+  lines.add(cable.rims(), rim_style);
+  lines.store();
+}
+
+void SceneView::Impl::draw_cut_away(const ViewState& view, const ViewSize& size) {
+  take_shape(view);
+  if (view.floor) floor.draw(view, size);
+  glEnable(GL_DEPTH_TEST);
+  glDepthMask(GL_TRUE);
+  glDepthFunc(GL_LESS);
+  wall.draw(field, view, size);
+
+  glEnable(GL_BLEND);
+  glBlendFunc(GL_SRC_ALPHA, GL_ONE_MINUS_SRC_ALPHA);
+  if (view.cable_through_wall) {
+    glDepthMask(GL_FALSE);
+    glDepthFunc(GL_GREATER);
+    cable.draw_hidden(field, view, size);
+  }
+  glDisable(GL_BLEND);
+  glDepthMask(GL_TRUE);
+  glDepthFunc(GL_LESS);
+  cable.draw(field, view, size);
+
+  glEnable(GL_BLEND);
+  glDepthMask(GL_FALSE);
+  glDepthFunc(GL_LEQUAL);
+  lines.draw(field, view, size);
+  glDepthMask(GL_TRUE);
+  glDepthFunc(GL_LESS);
+  glDisable(GL_BLEND);
+  glDisable(GL_DEPTH_TEST);
+}
+
+void SceneView::Impl::draw_face(const ViewState& view, const ViewSize& size) {
+  infrared.draw(drawn_snapshot, field, view, size);
+}
+
+SceneView::SceneView(const std::filesystem::path& shaders, const gl::Quality& quality)
+    : impl_(std::make_unique<Impl>(shaders, quality)) {}
+SceneView::~SceneView() = default;
+SceneView::SceneView(SceneView&&) noexcept = default;
+SceneView& SceneView::operator=(SceneView&&) noexcept = default;
+
+void SceneView::set_palette(const Palette& palette) {
+  impl_->field.set_palette(palette);
+  impl_->has_palette = true;
+  impl_->stale = true;
+}
+
+bool SceneView::draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const ViewState& view,
+                     const ViewRectangle& where) {
+  Impl& self = *impl_;
+  if (!self.programs_ready() || snapshot == nullptr || where.size.width_px < 1 || where.size.height_px < 1)
+    return false;
+  const unsigned target = gl::bound_framebuffer();
+  const bool resized = !self.picture || self.picture->width_px() != where.size.width_px ||
+                       self.picture->height_px() != where.size.height_px;
+  if (resized) self.picture.emplace(where.size.width_px, where.size.height_px, self.quality.samples);
+  if (resized || self.stale || snapshot != self.drawn_snapshot || !(view == self.drawn_view)) {
+    std::array<GLint, 4> viewport{};
+    glGetIntegerv(GL_VIEWPORT, viewport.data());
+    self.take_snapshot(snapshot);
+    glDisable(GL_SCISSOR_TEST);
+    glDisable(GL_CULL_FACE);
+    glDisable(GL_BLEND);
+    glDisable(GL_DEPTH_TEST);
+    self.picture->bind();
+    glClearColor(view.background.r, view.background.g, view.background.b, 1.0F);
+    glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
+    if (view.mode == ViewMode::cut_away) {
+      self.draw_cut_away(view, where.size);
+    } else {
+      self.draw_face(view, where.size);
+    }
+    glViewport(viewport[0], viewport[1], viewport[2], viewport[3]);
+    self.drawn_view = view;
+    self.stale = false;
+  }
+  glDisable(GL_SCISSOR_TEST);
+  self.picture->copy_to(target, where.x_px, where.y_px);
+  return true;
+}
+
+const std::string& SceneView::error() const {
+  return impl_->error;
+}
+
+}  // namespace warmbay::render

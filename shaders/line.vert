@@ -1,0 +1,47 @@
+#version 330 core
+// Lines of a width in pixels: each is a rectangle of two triangles, widened across its direction on the screen.
+
+layout(location = 0) in vec3 from_m;
+layout(location = 1) in vec3 to_m;
+layout(location = 2) in vec2 corner;  // x: 0 at from, 1 at to; y: -1 or 1, the side
+layout(location = 3) in vec2 style;   // width in px, opacity
+
+uniform mat4 view_projection;
+uniform vec2 view_px;
+uniform float scale;
+
+out vec3 at_m;
+noperspective out float across_px;
+flat out float half_px;
+flat out float opacity;
+
+void main() {
+  vec4 from = view_projection * vec4(from_m, 1.0);
+  vec4 to = view_projection * vec4(to_m, 1.0);
+  // What is behind the eye is cut off, or it would come out mirrored.
+  float near = 1e-3;
+  float cut_from = 0.0;
+  float cut_to = 1.0;
+  if (from.w < near) cut_from = (near - from.w) / (to.w - from.w);
+  if (to.w < near) cut_to = (near - from.w) / (to.w - from.w);
+  bool hidden = from.w < near && to.w < near;
+  vec4 a = mix(from, to, cut_from);
+  vec4 b = mix(from, to, cut_to);
+
+  vec2 direction_px = (b.xy / b.w - a.xy / a.w) * 0.5 * view_px;
+  float length_px = length(direction_px);
+  vec2 along = length_px > 1e-4 ? direction_px / length_px : vec2(1.0, 0.0);
+  vec2 aside = vec2(-along.y, along.x);
+
+  half_px = 0.5 * style.x * scale;
+  opacity = style.y;
+  float reach_px = half_px + 1.0;
+  across_px = corner.y * reach_px;
+  at_m = mix(from_m, to_m, corner.x < 0.5 ? cut_from : cut_to);
+  vec4 place = corner.x < 0.5 ? a : b;
+  // Ends reach out by half a width, so that two lines that meet make a full corner.
+  float beyond = corner.x < 0.5 ? -half_px : half_px;
+  place.xy += (aside * across_px + along * beyond) / (0.5 * view_px) * place.w;
+  place.z -= 2e-4 * place.w;  // just before the face it is drawn on
+  gl_Position = hidden ? vec4(2.0, 2.0, 2.0, 1.0) : place;
+}

@@ -1,0 +1,28 @@
+#pragma once
+// A wall with made-up temperatures, for the tests of the view: three bays between studs, a cable through them, a recess
+// in the room face. No heat is computed; the temperatures are a formula, so that a test knows them everywhere.
+
+#include <memory>
+
+#include "sim/snapshot.hpp"
+
+namespace warmbay::render::test {
+
+/// 1.2 x 0.8 x 0.1143 m: gypsum board, 89 mm of studs and three fillings, board; the cable at y = 0.4 m, z = 0.0572 m.
+[[nodiscard]] std::shared_ptr<const sim::Wall> three_bays();
+/// The same with a box of surroundings cut out of the room face's upper right corner, down to z = 0.06 m.
+[[nodiscard]] std::shared_ptr<const sim::Wall> three_bays_with_recess();
+
+/// Temperatures of the formula below at every voxel centre; surroundings hold 5 °C.
+[[nodiscard]] std::shared_ptr<const sim::Snapshot> warm(const std::shared_ptr<const sim::Wall>& wall);
+/// The same temperature everywhere, K.
+[[nodiscard]] std::shared_ptr<const sim::Snapshot> even(const std::shared_ptr<const sim::Wall>& wall, double all_k);
+
+/// The formula: 24 °C at the room, 18 °C at the far side, and a bell around the cable whose height and width differ
+/// from bay to bay.
+[[nodiscard]] double formula_k(const sim::Vec3& point_m);
+
+inline constexpr double cable_y_m = 0.4;
+inline constexpr double cable_z_m = 0.0572;
+
+}  // namespace warmbay::render::test
