@@ -149,6 +149,44 @@ std::vector<double> edges_around(double half_m, double square_m, int across, dou
   return edges;
 }
 
+sim::Wall channel_wall(double coarse_m, double fine_m) {
+  constexpr double board_m = 0.0127, depth_m = 0.0727, width_m = 0.4, height_m = 0.2;
+  constexpr double y_m = 0.1, z_m = 0.0427;              // the cable's axis
+  constexpr double half_y_m = 0.0085, half_z_m = 0.006;  // of the channel
+  const sim::GridRules rules{coarse_m, fine_m, 1.25};
+  const sim::Interval fine_y{y_m - half_y_m, y_m + half_y_m}, fine_z{z_m - half_z_m, z_m + half_z_m};
+  sim::Grid grid;
+  grid.x_m = even_edges(width_m, static_cast<int>(width_m / coarse_m));
+  grid.y_m = sim::graded_edges({0.0, fine_y.from_m, fine_y.to_m, height_m}, {fine_y}, rules);
+  grid.z_m = sim::graded_edges({0.0, board_m, fine_z.from_m, fine_z.to_m, depth_m}, {fine_z}, rules);
+
+  sim::Material foam = material("foam", 0.035, 25.0, 1450.0);
+  foam.conductivity_w_mk = sim::Curve({283.15, 353.15}, {0.033, 0.042});
+  sim::Wall wall = block(std::move(grid), foam);
+  paint_box(wall, {0, 0, 0}, {width_m, height_m, board_m}, material("gypsum board", 0.16, 640.0, 1100.0));
+  paint_box(wall, {0, fine_y.from_m, fine_z.from_m}, {width_m, fine_y.to_m, fine_z.to_m},
+            material("still air", 0.03, 1.2, 1008.0));
+  expose(wall, sim::Side::room, add_natural(wall, "room", sim::kelvin_from_celsius(24.0)));
+  expose(wall, sim::Side::far, add_natural(wall, "outside", sim::kelvin_from_celsius(30.0)));
+
+  RoundCable cable;
+  cable.conductor_m2 = 2.081e-6;
+  cable.earth_m2 = 2.081e-6;
+  cable.resistance_20_ohm_m = 8.286e-3;
+  cable.core_m = 2.6e-3;
+  cable.plastic = material("pvc", 0.17, 1390.0, 900.0);
+  sim::CableType type = round_type(cable);
+  type.name = "flat";
+  type.width_m = 0.010;
+  type.thickness_m = 0.0045;
+  add_cable(wall, "feed", type, {{0.0, y_m, z_m}, {width_m, y_m, z_m}});
+  add_cable_spot(wall, 0, 0.5 * width_m, true);
+  add_cable_spot(wall, 0, 0.5 * width_m, false);
+  add_spot(wall, {0.5 * width_m, y_m, 0.0});
+  add_spot(wall, {0.5 * width_m, y_m, depth_m});
+  return wall;
+}
+
 std::shared_ptr<const sim::Wall> share(sim::Wall wall) {
   return std::make_shared<const sim::Wall>(std::move(wall));
 }

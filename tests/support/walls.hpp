@@ -54,6 +54,11 @@ int add_cable(sim::Wall& wall, const std::string& name, const sim::CableType& ty
 [[nodiscard]] std::vector<double> edges_around(double half_m, double square_m, int across, double growth,
                                                double coarse_m);
 
+/// A small wall with everything in it that can go wrong: gypsum board on 60 mm of foam whose conductivity rises with
+/// temperature, a channel of air in the foam with a flat cable in it, natural films on both sides. About 20,000 voxels.
+/// The surroundings are "room" (24 C) and "outside" (30 C).
+[[nodiscard]] sim::Wall channel_wall(double coarse_m = 0.012, double fine_m = 0.0015);
+
 [[nodiscard]] std::shared_ptr<const sim::Wall> share(sim::Wall wall);
 
 }  // namespace warmbay::tests

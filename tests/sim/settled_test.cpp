@@ -1,0 +1,92 @@
+// The settled field and the current limit.
+
+#include "sim/settled.hpp"
+
+#include <cmath>
+#include <random>
+
+#include "tests/support/runs.hpp"
+#include "tests/support/walls.hpp"
+#include "tests/tests_pch.hpp"
+
+using namespace warmbay;
+using namespace warmbay::tests;
+
+TEST_CASE("aluminium beside foam, a contrast of 10^4, settles to a heat balance of 1e-5") {
+  std::mt19937 random(11);  // NOLINT: the same wall every time
+  const auto edges = even_edges(0.2, 20);
+  sim::Wall wall = block({edges, edges, edges}, material("foam", 0.02, 20.0, 1450.0));
+  wall.materials.push_back(material("aluminium", 230.0, 2800.0, 880.0));
+  for (sim::Voxel& voxel : wall.voxels) voxel.index = random() % 4 == 0 ? 1 : 0;
+  expose(wall, sim::Side::room, add_film(wall, "warm", sim::kelvin_from_celsius(20.0), 8.0));
+  expose(wall, sim::Side::far, add_film(wall, "cold", sim::kelvin_from_celsius(0.0), 25.0));
+  const auto shared = share(std::move(wall));
+  const sim::Settled settled = sim::settle(shared, sim::initial_conditions(*shared));
+  REQUIRE(settled.outcome == sim::SettledOutcome::settled);
+  CHECK(settled.balance <= 1e-5);
+  const auto& sides = settled.state->reading.surroundings;
+  CHECK(sides[1].heat_w > 0.0);
+  CHECK(sides[1].heat_w == Approx(-sides[0].heat_w).epsilon(1e-5));
+  for (const float temperature_k : settled.state->temperature_k) {
+    REQUIRE(temperature_k >= sim::kelvin_from_celsius(0.0) - 1e-3);
+    REQUIRE(temperature_k <= sim::kelvin_from_celsius(20.0) + 1e-3);
+  }
+}
+
+TEST_CASE("a settled field does not depend on the number of threads or on the guess") {
+  const auto wall = share(channel_wall());
+  const sim::Conditions conditions = with_current(*wall, 18.0);
+  const sim::Settled one = sim::settle(wall, conditions, 1);
+  REQUIRE(one.outcome == sim::SettledOutcome::settled);
+  for (const int threads : {2, 3, 4}) {
+    CHECK(sim::settle(wall, conditions, threads).state->temperature_k == one.state->temperature_k);
+  }
+  const sim::Settled hot = sim::settle(wall, with_current(*wall, 25.0), 1);
+  REQUIRE(hot.outcome == sim::SettledOutcome::settled);
+  const sim::Settled again = sim::settle(wall, conditions, 1, hot.state.get());
+  REQUIRE(again.outcome == sim::SettledOutcome::settled);
+  for (std::size_t n = 0; n < one.state->reading.thermocouple_k.size(); ++n) {
+    CHECK(again.state->reading.thermocouple_k[n] == Approx(one.state->reading.thermocouple_k[n]).margin(2e-3));
+  }
+}
+
+TEST_CASE("the heat that leaves a settled wall is the heat its copper gives") {
+  const auto wall = share(channel_wall());
+  const sim::Settled settled = sim::settle(wall, with_current(*wall, 18.0));
+  REQUIRE(settled.outcome == sim::SettledOutcome::settled);
+  CHECK(settled.balance <= 1e-5);
+  const sim::Reading& reading = settled.state->reading;
+  CHECK(reading.surroundings[0].heat_w + reading.surroundings[1].heat_w == Approx(reading.power_w).epsilon(1e-4));
+  CHECK(reading.cables[0].power_w == Approx(reading.cables[0].drop_v * 18.0));
+  CHECK(reading.surroundings[0].area_m2 == Approx(0.4 * 0.2));
+  CHECK(reading.surroundings[0].hottest_surface_k >= reading.surroundings[0].coldest_surface_k);
+}
+
+TEST_CASE("a wall without any outlet has no settled field, and a current too strong for its wall runs away") {
+  sim::Wall closed = channel_wall();
+  closed.faces.fill(-1);
+  const auto shared = share(std::move(closed));
+  CHECK(sim::settle(shared, with_current(*shared, 10.0)).outcome == sim::SettledOutcome::no_outlet);
+
+  const auto wall = share(channel_wall());
+  CHECK(sim::settle(wall, with_current(*wall, 100.0)).outcome == sim::SettledOutcome::runaway);
+}
+
+TEST_CASE("the current limit is the current at which the conductor just meets its limit") {
+  const auto wall = share(channel_wall());
+  const double limit_k = sim::kelvin_from_celsius(60.0);
+  const sim::Limit limit = sim::current_limit(wall, sim::initial_conditions(*wall), 0, limit_k);
+  REQUIRE(limit.outcome == sim::SettledOutcome::settled);
+  CHECK(limit.current_a > 5.0);
+  const sim::Reading at_limit = settled_reading(wall, limit.current_a);
+  CHECK(at_limit.cables[0].hottest_k == Approx(limit_k).margin(0.01));
+  CHECK(at_limit.cables[0].hottest_at_m == Approx(limit.hottest_at_m).margin(0.02));
+  CHECK(settled_reading(wall, 1.01 * limit.current_a).cables[0].hottest_k > limit_k);
+}
+
+TEST_CASE("a wall hotter than the limit without any current allows no current") {
+  const auto wall = share(channel_wall());
+  sim::Conditions conditions = sim::initial_conditions(*wall);
+  conditions.surroundings_k.assign(2, sim::kelvin_from_celsius(65.0));
+  CHECK(sim::current_limit(wall, conditions, 0, sim::kelvin_from_celsius(60.0)).current_a == 0.0);
+}
