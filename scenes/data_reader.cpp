@@ -94,9 +94,10 @@ void check_sizes(TableReader& reader, const SourcedCableType& type) {
     reader.fault("core_mm", fmt::format("{}: 'core_mm' is not larger than the conductor, which is {:.2f} mm thick",
                                         reader.label(), 1e3 * diameter_m(type.conductor_m2)));
   }
-  if (type.core_m >= type.thickness_m) {
-    reader.fault("core_mm", fmt::format("{}: 'core_mm' is not smaller than 'thickness_mm', so the sheath has no wall",
-                                        reader.label()));
+  if (type.core_m > type.thickness_m) {
+    reader.fault("core_mm",
+                 fmt::format("{}: 'core_mm' is larger than 'thickness_mm', so the cores stick out of the sheath",
+                             reader.label()));
   }
   const double cores_m2 = type.loaded * std::numbers::pi * type.core_m * type.core_m / 4.0 + type.earth_m2;
   if (cores_m2 >= type.width_m * type.thickness_m) {

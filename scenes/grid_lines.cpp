@@ -38,18 +38,42 @@ bool spans(const Box& box, std::size_t axis, double end_m) {
   return box.from_m[axis] <= slack_m && box.to_m[axis] >= end_m - slack_m;
 }
 
+/// A leg of the cable runs through the box from end to end along an axis, as in a channel.
+bool runs_through(const sim::Cable& cable, const Box& box, std::size_t axis) {
+  for (int leg = 0; leg < static_cast<int>(cable.flat.size()); ++leg) {
+    const auto sheath = sim::leg_box(cable, leg);
+    if (static_cast<std::size_t>(sheath.along) != axis) continue;
+    bool through = sheath.from_m[axis] <= box.from_m[axis] + slack_m && sheath.to_m[axis] >= box.to_m[axis] - slack_m;
+    for (std::size_t across = 0; across < 3; ++across) {
+      if (across == axis) continue;
+      through = through && sheath.from_m[across] < box.to_m[across] && sheath.to_m[across] > box.from_m[across];
+    }
+    if (through) return true;
+  }
+  return false;
+}
+
+/// Where a box that is marked fine needs no fine voxels: along what it spans, and along the cable it is a channel for.
+bool coarse_along(const Box& box, std::size_t axis, double end_m, const std::vector<sim::Cable>& cables) {
+  const auto through = [&](const sim::Cable& cable) { return runs_through(cable, box, axis); };
+  return spans(box, axis, end_m) || std::any_of(cables.begin(), cables.end(), through);
+}
+
 }  // namespace
 
 std::array<GridLines, 3> grid_lines(const Scene& scene, const DataFiles& data) {
   const auto size_m = wall_size_m(scene.wall);
   std::array<GridLines, 3> lines;
+  std::vector<sim::Cable> cables;
+  for (const auto& run : scene.cables) cables.push_back(fit_cable(scene, data, run));
   for (std::size_t axis = 0; axis < 3; ++axis) {
     lines[axis].planes_m = boundaries_m(scene, static_cast<sim::Axis>(axis));
     for (const auto& box : scene.boxes) {
-      if (box.fine && !spans(box, axis, size_m[axis])) lines[axis].fine.push_back({box.from_m[axis], box.to_m[axis]});
+      if (!box.fine || coarse_along(box, axis, size_m[axis], cables)) continue;
+      lines[axis].fine.push_back({box.from_m[axis], box.to_m[axis]});
     }
   }
-  for (const auto& run : scene.cables) add_cable(lines, fit_cable(scene, data, run), size_m);
+  for (const auto& cable : cables) add_cable(lines, cable, size_m);
   for (auto& axis : lines) {
     std::sort(axis.planes_m.begin(), axis.planes_m.end());
     axis.planes_m.erase(
