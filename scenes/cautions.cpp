@@ -30,4 +30,8 @@ std::vector<Caution> cautions_of(const Scene& scene, const Text& text) {
   return cautions;
 }
 
+std::string sizing_notice(const Text& text) {
+  return text("signal.notice") + ": " + text("notice.sizing");
+}
+
 }  // namespace warmbay::scenes

@@ -25,4 +25,7 @@ struct Caution {
 /// cables.
 [[nodiscard]] std::vector<Caution> cautions_of(const Scene& scene, const Text& text);
 
+/// "NOTICE: Not for sizing cables. ...": the line that stands under every table and picture.
+[[nodiscard]] std::string sizing_notice(const Text& text);
+
 }  // namespace warmbay::scenes

@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "scenes/cautions.hpp"
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
@@ -51,7 +52,7 @@ int limit(const LimitAsked& asked, const Streams& streams) {
   fmt::print(streams.out, "{}: {:.2f} A keeps the hottest conductor point at {:.1f} °C", asked.cable, found.current_a,
              sim::celsius_from_kelvin(limit_k));
   fmt::print(streams.out, " ({:.0f} mm along its route)\n{} voxels, {:.2f} s\n\n{}\n", found.hottest_at_m * 1000.0,
-             now.wall->grid.count(), found.seconds, (*now.text)("notice.sizing"));
+             now.wall->grid.count(), found.seconds, sizing_notice(*now.text));
   return exit_done;
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "scenes/cautions.hpp"
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
 #include "scenes/output/csv.hpp"
@@ -146,8 +147,7 @@ int run(const RunAsked& asked, const Streams& streams) {
   }
   if (!write_results(asked, loaded, player, palette, wall_clock_s, streams.err)) return exit_machine;
   fmt::print(streams.out, "{}: {:.1f} min simulated in {:.1f} s; the report is {}\n{}\n", loaded.scene->title,
-             player.time_s() / 60.0, wall_clock_s, (asked.out / "report.html").string(),
-             (*loaded.text)("notice.sizing"));
+             player.time_s() / 60.0, wall_clock_s, (asked.out / "report.html").string(), sizing_notice(*loaded.text));
   return exit_done;
 }
 

@@ -4,6 +4,7 @@
 
 #include <fmt/ostream.h>
 
+#include "scenes/cautions.hpp"
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
@@ -48,7 +49,7 @@ void print_table(std::ostream& out, const StateOutput& state, const Text& text) 
     else
       fmt::print(out, "{:<24} {:>8} {:>20}\n", wall.surroundings[i].name, "-", "touches no surface");
   }
-  fmt::print(out, "\n{}\n", text("notice.sizing"));
+  fmt::print(out, "\n{}\n", sizing_notice(text));
 }
 
 }  // namespace

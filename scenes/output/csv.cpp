@@ -22,8 +22,8 @@ std::string csv_field(std::string_view text) {
 
 std::string readings_csv(const sim::Wall& wall, const std::vector<sim::Reading>& rows) {
   std::string csv = "time_s,current_a,voltage_v,power_w,smoke_mg_s,void_cm3";
-  for (const sim::Thermocouple& spot : wall.thermocouples) csv += "," + csv_field(spot.name + "_c");
-  for (const sim::Cable& cable : wall.cables) csv += "," + csv_field(cable.name + "_hottest_c");
+  for (const sim::Thermocouple& spot : wall.thermocouples) csv.append(",").append(csv_field(spot.name + "_c"));
+  for (const sim::Cable& cable : wall.cables) csv.append(",").append(csv_field(cable.name + "_hottest_c"));
   csv += '\n';
   const auto out = std::back_inserter(csv);
   for (const sim::Reading& row : rows) {

@@ -65,7 +65,7 @@ int sync(int descriptor) {
 }  // namespace
 
 std::optional<Fault> write_file(const std::filesystem::path& path, std::string_view bytes) {
-  const std::filesystem::path beside = path.parent_path() / ("." + path.filename().string() + ".part");
+  const std::filesystem::path beside = path.parent_path() / fmt::format(".{}.part", path.filename().string());
   Descriptor file(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
   if (file.number() < 0) return fault_of(path, errno);
   int error = write_all(file.number(), bytes);

@@ -6,6 +6,8 @@
 #include <functional>
 #include <string>
 
+#include "scenes/report/rgb.hpp"
+
 namespace warmbay::scenes {
 
 using Draw = std::function<void(cairo_t*)>;
@@ -26,10 +28,6 @@ void put_text(cairo_t* cr, double x, double y, double size, Align align, const s
 /// Width of a line of text, points.
 [[nodiscard]] double text_width(cairo_t* cr, double size, const std::string& text, bool bold = false);
 
-/// A colour, sRGB 0 to 1.
-struct Rgb {
-  double r = 0.0, g = 0.0, b = 0.0;
-};
 void set_colour(cairo_t* cr, const Rgb& colour);
 
 inline constexpr Rgb ink{0.10, 0.10, 0.12};

@@ -4,7 +4,9 @@
 
 #include <toml++/toml.h>
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <optional>
 
 namespace warmbay::scenes {
 

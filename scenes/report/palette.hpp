@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "scenes/fault.hpp"
-#include "scenes/report/canvas.hpp"
+#include "scenes/report/rgb.hpp"
 
 namespace warmbay::scenes {
 

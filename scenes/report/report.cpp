@@ -126,7 +126,7 @@ std::vector<ReportPicture> pictures_of(const ReportInput& input) {
   const auto words = [&](const std::string& key, std::size_t axis) {
     return fill(input.text(key), fmt::arg("at_mm", hottest.at_m[axis] * 1000.0), fmt::arg("minutes", end_min));
   };
-  const std::string notice = input.text("notice.sizing");
+  const std::string notice = sizing_notice(input.text);
   std::vector<ReportPicture> pictures;
   const std::string side = words("report.side_section", 0);
   pictures.push_back({"section-side.png",
@@ -171,7 +171,7 @@ Report make_report(const ReportInput& input) {
         picture.caption);
   html += heading(text("report.heading_make_up")) + make_up_tables(input);
   if (!input.events.empty()) html += heading(text("report.heading_events")) + event_table(input);
-  html += "<footer>" + escaped(text("notice.sizing")) + "</footer>\n</body>\n</html>\n";
+  html += "<footer>" + escaped(sizing_notice(text)) + "</footer>\n</body>\n</html>\n";
   return report;
 }
 

@@ -8,6 +8,7 @@
 #include <array>
 #include <cmath>
 
+#include "scenes/report/canvas.hpp"
 #include "scenes/report/chart.hpp"
 
 namespace warmbay::scenes {
@@ -163,15 +164,16 @@ void draw_hottest(cairo_t* cr, const Section& section, const Paper& paper, const
                   const std::string& words) {
   const double x = paper.x(hottest.at_m[static_cast<std::size_t>(index_of(section.across))]);
   const double y = paper.y(hottest.at_m[static_cast<std::size_t>(index_of(section.up))]);
-  // Above the mark and to the side with room; black on white, whatever colours lie below.
+  // Well clear of the mark, so that the cable stays in sight; black on white, whatever colours lie below.
+  constexpr double clear = 58.0;
   const double width = text_width(cr, 10.0, words, true) + 8.0;
-  const bool to_right = x + 16.0 + width <= paper.left + paper.width();
-  const double left = std::max(to_right ? x + 12.0 : x - 12.0 - width, paper.left + 2.0);
-  const double label_y = std::max(y - 28.0, paper.top + 4.0);
+  const bool above = y - clear > paper.top + 4.0;
+  const double label_y = above ? y - clear : std::min(y + clear - 16.0, paper.top + paper.height() - 20.0);
+  const double most_left = std::max(paper.left + paper.width() - width - 2.0, paper.left + 2.0);
+  const double left = std::clamp(x + 6.0, paper.left + 2.0, most_left);
   cairo_arc(cr, x, y, 6.0, 0.0, 6.2832);
-  stroke_seen(cr);
-  cairo_move_to(cr, x + (to_right ? 4.2 : -4.2), y - 4.2);
-  cairo_line_to(cr, to_right ? left : left + width, label_y + 15.0);
+  cairo_move_to(cr, x, above ? y - 6.0 : y + 6.0);
+  cairo_line_to(cr, std::clamp(x, left, left + width), above ? label_y + 16.0 : label_y);
   stroke_seen(cr);
   cairo_set_source_rgb(cr, 1.0, 1.0, 1.0);
   cairo_rectangle(cr, left, label_y, width, 16.0);

@@ -1,0 +1,191 @@
+// The report: one page that needs nothing beside it, with everything in it that it promises.
+
+#include "scenes/report/report.hpp"
+
+#include <regex>
+
+#include "scenes/places.hpp"
+#include "scenes/report/base64.hpp"
+#include "scenes/report/chart.hpp"
+#include "scenes/report/html.hpp"
+#include "scenes/report/section.hpp"
+#include "tests/scenes/small_scene.hpp"
+#include "tests/tests_pch.hpp"
+
+using namespace warmbay;
+
+namespace {
+
+const std::filesystem::path& assets() {
+  static const std::filesystem::path path = std::filesystem::path(WARMBAY_SOURCE_DIR) / "assets";
+  return path;
+}
+
+scenes::Palette inferno() {
+  std::vector<scenes::Fault> faults;
+  const scenes::Palette palette = scenes::read_palette(assets() / "palettes" / "inferno.toml", faults);
+  REQUIRE(faults.empty());
+  return palette;
+}
+
+/// The page of a run of the small scene, made once.
+const scenes::Report& small_report() {
+  static const scenes::Report report = [] {
+    std::vector<scenes::Fault> faults;
+    const auto text = std::make_shared<const scenes::Text>(scenes::Text::read(assets() / "text" / "en.toml", faults));
+    REQUIRE(faults.empty());
+    const tests::SmallScene small = tests::read_small(tests::two_steps);
+    scenes::PlayerOptions options;
+    options.text = text;
+    scenes::Player player(small.scene, small.wall, options);
+    player.advance(1e6);
+    const scenes::DataFiles none;
+    const scenes::Palette palette = inferno();
+    return scenes::make_report({*small.scene, none, *text, palette, player.readings(), player.events(),
+                                player.step_ends(), player.bench().snapshot(), player.bench().energy()});
+  }();
+  return report;
+}
+
+std::size_t count_of(const std::string& text, const std::string& what) {
+  std::size_t count = 0;
+  for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + what.size())) ++count;
+  return count;
+}
+
+}  // namespace
+
+TEST_CASE("the report needs nothing beside it") {
+  const std::string& html = small_report().html;
+  CHECK(html.find("<!DOCTYPE html>") == 0);
+  CHECK(count_of(html, "http") == 0);
+  CHECK(count_of(html, "<script") == 0);
+  CHECK(count_of(html, "<link") == 0);
+  CHECK(count_of(html, "<a ") == 0);
+  CHECK(count_of(html, "url(") == count_of(html, "url(#"));
+  CHECK(count_of(html, " src=\"") == count_of(html, " src=\"data:image/png;base64,"));
+}
+
+TEST_CASE("the report has its charts, tables, pictures and the notice") {
+  const scenes::Report& report = small_report();
+  const std::string& html = report.html;
+  CHECK(count_of(html, "<svg") == 4);
+  CHECK(count_of(html, "<img") == 2);
+  REQUIRE(report.pictures.size() == 2);
+  CHECK(html.find(scenes::base64(report.pictures[0].png)) != std::string::npos);
+  CHECK(html.find("test foam") != std::string::npos);
+  CHECK(html.find("made up for tests") != std::string::npos);
+  CHECK(count_of(html, "<td>over</td>") == 1);    // the heavy step
+  CHECK(count_of(html, "<td>within</td>") == 1);  // the light one
+  CHECK(html.find("NOTICE") != std::string::npos);
+  CHECK(html.find("over-rating") != std::string::npos);
+  CHECK(html.find("face, &quot;room&quot;") == std::string::npos);  // a thermocouple's name stands only in the chart
+}
+
+TEST_CASE("every text that a report asks for is in the catalogue, filled in") {
+  const std::string& html = small_report().html;
+  CHECK(html.find("report.") == std::string::npos);
+  CHECK(html.find("event.") == std::string::npos);
+  CHECK(html.find("signal.") == std::string::npos);
+  CHECK_FALSE(std::regex_search(html, std::regex("\\{[a-z_]+(:[^}]*)?\\}")));
+}
+
+TEST_CASE("ids in the page differ from picture to picture") {
+  const std::string& html = small_report().html;
+  std::vector<std::string> ids;
+  const std::regex id(" id=\"([^\"]+)\"");
+  for (auto it = std::sregex_iterator(html.begin(), html.end(), id); it != std::sregex_iterator(); ++it)
+    ids.push_back((*it)[1]);
+  REQUIRE_FALSE(ids.empty());
+  std::sort(ids.begin(), ids.end());
+  CHECK(std::adjacent_find(ids.begin(), ids.end()) == ids.end());
+}
+
+TEST_CASE("a picture is a PNG of the size it was drawn") {
+  const std::string& png = small_report().pictures[0].png;
+  REQUIRE(png.size() > 1000);
+  CHECK(png.substr(1, 3) == "PNG");
+}
+
+TEST_CASE("a scene with no cables and no steps still has a report") {
+  std::vector<scenes::Fault> faults;
+  const scenes::Text text = scenes::Text::read(assets() / "text" / "en.toml", faults);
+  tests::SmallScene small = tests::read_small("");
+  scenes::Scene plain = *small.scene;
+  plain.cables.clear();
+  std::erase_if(plain.thermocouples, [](const scenes::ThermocoupleSpot& spot) { return !spot.on.empty(); });
+  const scenes::DataFiles none;
+  const auto wall = scenes::paint(plain, none);
+  scenes::PlayerOptions options;
+  options.end_s = 20.0;
+  scenes::Player player(std::make_shared<const scenes::Scene>(plain), wall, options);
+  player.advance(1e6);
+  const scenes::Palette palette = inferno();
+  const scenes::Report report =
+      scenes::make_report({plain, none, text, palette, player.readings(), player.events(), player.step_ends(),
+                           player.bench().snapshot(), player.bench().energy()});
+  CHECK(count_of(report.html, "<svg") == 1);
+  CHECK(report.pictures.size() == 2);
+}
+
+TEST_CASE("a name that looks like HTML stays a name") {
+  CHECK(scenes::escaped("<b> & \"c\"") == "&lt;b&gt; &amp; &quot;c&quot;");
+}
+
+TEST_CASE("base64 is that of RFC 4648") {
+  CHECK(scenes::base64("").empty());
+  CHECK(scenes::base64("f") == "Zg==");
+  CHECK(scenes::base64("fo") == "Zm8=");
+  CHECK(scenes::base64("foo") == "Zm9v");
+  CHECK(scenes::base64("foobar") == "Zm9vYmFy");
+}
+
+TEST_CASE("axis ticks are round and cover the range") {
+  CHECK(scenes::axis_ticks(0.0, 10.0, 5) == std::vector<double>{0.0, 2.0, 4.0, 6.0, 8.0, 10.0});
+  CHECK(scenes::axis_ticks(18.0, 71.0, 6) == std::vector<double>{20.0, 30.0, 40.0, 50.0, 60.0, 70.0});
+  for (const double t : scenes::axis_ticks(-3.2, 0.4, 4)) CHECK(t == Approx(std::round(t)).margin(1e-12));
+}
+
+TEST_CASE("the hottest point of a wall without cables is its hottest voxel") {
+  tests::SmallScene small = tests::read_small("");
+  sim::Snapshot snapshot;
+  auto wall = std::make_shared<sim::Wall>(*small.wall);
+  wall->cables.clear();
+  snapshot.wall = wall;
+  snapshot.temperature_k.assign(wall->grid.count(), 293.15F);
+  snapshot.temperature_k[wall->grid.at(2, 3, 1)] = 320.0F;
+  const scenes::HottestPoint hottest = scenes::hottest_point(snapshot);
+  CHECK(hottest.temperature_k == 320.0);
+  CHECK(hottest.at_m[0] == Approx((wall->grid.x_m[2] + wall->grid.x_m[3]) / 2.0));
+  CHECK(hottest.at_m[1] == Approx((wall->grid.y_m[3] + wall->grid.y_m[4]) / 2.0));
+  const auto range = scenes::range_of(snapshot, {scenes::side_section(*wall, hottest)});
+  CHECK(range.high_k == 320.0);
+  CHECK(range.low_k == Approx(293.15));
+}
+
+TEST_CASE("a colour map that is broken is said to be, with its place") {
+  const tests::TemporaryFolder folder;
+  std::vector<scenes::Fault> faults;
+  const auto read = [&](const std::string& content) {
+    faults.clear();
+    return scenes::read_palette(folder.write("p.toml", content), faults);
+  };
+  CHECK(read("rgb = [[0.0, 0.0, 0.0], [1.0, 0.5, 0.25]]").colours.size() == 2);
+  CHECK(faults.empty());
+  for (const char* content : {"", "rgb = [[0.0, 0.0, 0.0]]", "rgb = [[0.0, 0.0], [1.0, 1.0]]",
+                              "rgb = [[0.0, 0.0, 2.0], [0.0, 0.0, 0.0]]", "rgb = [", "rgb = [\"red\", \"blue\"]"}) {
+    CHECK(read(content).colours.empty());
+    CHECK(faults.size() == 1);
+  }
+  faults.clear();
+  CHECK(scenes::read_palette(folder.path() / "missing.toml", faults).colours.empty());
+  CHECK(faults.size() == 1);
+}
+
+TEST_CASE("a colour map gives its ends at its ends and mixes between") {
+  const scenes::Palette palette{{{0.0, 0.0, 0.0}, {1.0, 0.5, 0.0}, {1.0, 1.0, 1.0}}};
+  CHECK(palette.at(-1.0).r == 0.0);
+  CHECK(palette.at(0.25).r == Approx(0.5));
+  CHECK(palette.at(0.5).g == Approx(0.5));
+  CHECK(palette.at(2.0).b == 1.0);
+}
