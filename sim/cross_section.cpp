@@ -1,5 +1,5 @@
 // Thermal resistance between a cable's conductors and its sheath's surface: div(k grad T) = 0 on a square grid laid over
-// the cross-section, conductors held at 1, everything outside at 0, by successive over-relaxation. Limits: the space
+// the cross-section, conductors held at 1, everything outside at 0, by conjugate gradients. Limits: the space
 // between the cores counts as sheath; a paper or powder filling is not known to it.
 
 #include "sim/cross_section.hpp"
@@ -70,44 +70,58 @@ class Section {
     // Copper beside plastic has one temperature whatever its conductivity: a hundred times the plastics' is enough for
     // the earth conductor and keeps the iteration quick.
     const double k[] = {0.0, 0.0, insulation_w_mk, sheath_w_mk, 100.0 * sheath_w_mk};
-    std::vector<double> t(part_.size(), 0.0);
-    for (std::size_t c = 0; c < t.size(); ++c) t[c] = part_[c] == Part::copper ? 1.0 : 0.0;
-    auto face = [&](std::size_t a, std::size_t b) {  // per metre of depth, square cells
-      const double ka = k[static_cast<int>(part_[a])], kb = k[static_cast<int>(part_[b])];
-      if (ka == 0.0 && kb == 0.0) return 0.0;
-      if (ka == 0.0 || kb == 0.0) return 2.0 * std::max(ka, kb);
-      return 2.0 * ka * kb / (ka + kb);
+    const std::size_t n = part_.size();
+    const std::ptrdiff_t steps[] = {1, nu_};
+    std::vector<double> t(n, 0.0), face[2] = {std::vector<double>(n, 0.0), std::vector<double>(n, 0.0)};
+    std::vector<double> sum(n, 0.0);
+    for (std::size_t c = 0; c < n; ++c) {
+      t[c] = part_[c] == Part::copper ? 1.0 : 0.0;
+      for (int d = 0; d < 2; ++d) {
+        if (c + steps[d] >= n) continue;
+        const double ka = k[static_cast<int>(part_[c])], kb = k[static_cast<int>(part_[c + steps[d]])];
+        face[d][c] = ka == 0.0 || kb == 0.0 ? 2.0 * std::max(ka, kb) : 2.0 * ka * kb / (ka + kb);
+        sum[c] += face[d][c];
+        sum[c + steps[d]] += face[d][c];
+      }
+    }
+    // Heat flowing into every free cell at t; conjugate gradients bring it to nothing.
+    auto flow_into = [&](const std::vector<double>& at, std::vector<double>& flow) {
+      for (std::size_t c = nu_; c + nu_ < n; ++c)
+        flow[c] = !free_cell(c) ? 0.0
+                                : face[0][c] * (at[c + 1] - at[c]) + face[0][c - 1] * (at[c - 1] - at[c]) +
+                                      face[1][c] * (at[c + nu_] - at[c]) + face[1][c - nu_] * (at[c - nu_] - at[c]);
     };
-    const double over = 2.0 / (1.0 + pi / std::max(nu_, nv_));
-    const std::ptrdiff_t steps[] = {1, -1, nu_, -nu_};
-    for (int sweep = 0; sweep < 4000; ++sweep) {
-      double moved = 0.0;
-      for (int v = 1; v + 1 < nv_; ++v)
-        for (int u = 1; u + 1 < nu_; ++u) {
-          const std::size_t c = at(u, v);
-          if (part_[c] == Part::outside || part_[c] == Part::copper) continue;
-          double sum = 0.0, flow = 0.0;
-          for (const std::ptrdiff_t s : steps) {
-            const double g = face(c, c + s);
-            sum += g;
-            flow += g * t[c + s];
-          }
-          const double change = over * (flow / sum - t[c]);
-          t[c] += change;
-          moved = std::max(moved, std::abs(change));
-        }
-      if (moved < 1e-7) break;
+    std::vector<double> r(n, 0.0), p(n, 0.0), ap(n, 0.0);
+    flow_into(t, r);
+    double rz = 0.0, first_rz = 0.0;
+    for (int round = 0; round < 2000; ++round) {
+      double next = 0.0;
+      for (std::size_t c = 0; c < n; ++c)
+        if (free_cell(c)) next += r[c] * r[c] / sum[c];
+      if (round == 0) first_rz = next;
+      if (next <= 1e-14 * first_rz) break;
+      for (std::size_t c = 0; c < n; ++c)
+        if (free_cell(c)) p[c] = r[c] / sum[c] + (round == 0 ? 0.0 : next / rz * p[c]);
+      rz = next;
+      flow_into(p, ap);
+      double pap = 0.0;
+      for (std::size_t c = 0; c < n; ++c) pap -= p[c] * ap[c];
+      for (std::size_t c = 0; c < n; ++c) {
+        t[c] += rz / pap * p[c];
+        r[c] += rz / pap * ap[c];
+      }
     }
     double heat = 0.0;
-    for (std::size_t c = 0; c < t.size(); ++c)
+    for (std::size_t c = nu_; c + nu_ < n; ++c)
       if (part_[c] == Part::copper)
-        for (const std::ptrdiff_t s : steps)
-          if (part_[c + s] != Part::copper) heat += face(c, c + s) * (1.0 - t[c + s]);
+        heat += face[0][c] * (1.0 - t[c + 1]) + face[0][c - 1] * (1.0 - t[c - 1]) + face[1][c] * (1.0 - t[c + nu_]) +
+                face[1][c - nu_] * (1.0 - t[c - nu_]);
     return heat;
   }
 
  private:
-  std::size_t at(int u, int v) const { return static_cast<std::size_t>(v) * nu_ + u; }
+  [[nodiscard]] bool free_cell(std::size_t c) const { return part_[c] != Part::outside && part_[c] != Part::copper; }
+  [[nodiscard]] std::size_t at(int u, int v) const { return static_cast<std::size_t>(v) * nu_ + u; }
   double h_m_;
   int nu_ = 0, nv_ = 0;
   std::vector<Part> part_;

@@ -25,7 +25,9 @@ inline constexpr double sheath_spreading_w_mk = 5.0;
 /// Heat capacity that holds a voxel of surroundings at its temperature, J/K. Must dwarf any voxel's (about 1).
 inline constexpr float held_capacity_j_k = 1e30F;
 
-/// Settled field: residual of the linear solve against its first residual, 1, and rounds of updated coefficients.
+/// Settled field: residual of the linear solve against its first residual, 1 (of a single round, while coefficients still
+/// move, and in the end), and rounds of updated coefficients.
+inline constexpr double round_residual = 1e-2;
 inline constexpr double settled_residual = 1e-8;
 inline constexpr int settled_iterations = 400;
 inline constexpr int settled_rounds = 40;
@@ -40,6 +42,6 @@ inline constexpr double runaway_k = 1357.77;
 inline constexpr double limit_error_k = 1e-3;
 
 /// Cells along the long side of a cable's cross-section when its thermal resistance is computed, 1.
-inline constexpr int cross_section_cells = 144;
+inline constexpr int cross_section_cells = 120;
 
 }  // namespace warmbay::sim::limits

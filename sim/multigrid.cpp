@@ -1,4 +1,4 @@
-// The V cycle. Every loop runs over whole planes of one level; planes are shared out among the crew, colours keep the
+// The cycle. Every loop runs over whole planes of one level; planes are shared out among the crew, colours keep the
 // result the same for any number of threads.
 
 #include "sim/multigrid.hpp"
@@ -58,7 +58,7 @@ void Multigrid::coarsen_structure(const Grid& grid) {
   }
   levels_.push_back({});
   levels_.back().layout = Layout(grid);
-  for (double most_m = 2.5 * smallest_m; most_m < 4.0 * largest_m; most_m *= 2.0) {
+  for (double most_m = 8.0 * smallest_m; most_m < 8.0 * largest_m; most_m *= 2.0) {
     const Layout& fine = levels_.back().layout;
     if (static_cast<std::size_t>(fine.nx) * fine.ny * fine.nz <= coarsest_voxels) break;
     std::array<Joined, 3> joined;
@@ -117,39 +117,26 @@ void Multigrid::finish(Level& level) const {
   });
 }
 
+/// The conductance between two coarse voxels is the sum of the faces they share.
 void Multigrid::coarsen_conductance(const Level& fine, Level& coarse, Axis axis) const {
   const int d = index_of(axis), a = (d + 1) % 3, b = (d + 2) % 3;
   const auto& children = children_[static_cast<std::size_t>(&fine - levels_.data())];
-  const std::array<std::ptrdiff_t, 3> step{1, fine.layout.row, fine.layout.plane};
   const Field& g = fine.conductance[d];
   const std::array<int, 3> n{coarse.layout.nx, coarse.layout.ny, coarse.layout.nz};
-  Field& out = coarse.conductance[d];
-  auto series = [&](std::size_t face, bool inner_below, bool inner_above) {
-    if (g[face] <= 0.0F) return 0.0F;
-    float resistance = 1.0F / g[face];
-    if (inner_below && g[face - step[d]] > 0.0F) resistance += 0.5F / g[face - step[d]];
-    if (inner_above && g[face + step[d]] > 0.0F) resistance += 0.5F / g[face + step[d]];
-    return 1.0F / resistance;
-  };
-  std::array<int, 3> c{};
-  for (c[2] = 0; c[2] < n[2]; ++c[2])
+  each_plane(crew_, coarse.layout, [&](int k) {
+    std::array<int, 3> c{0, 0, k};
     for (c[1] = 0; c[1] < n[1]; ++c[1])
       for (c[0] = 0; c[0] < n[0]; ++c[0]) {
         float sum = 0.0F;
-        if (c[d] + 1 < n[d]) {
-          const auto& here = children[d][c[d]];
-          const auto& next = children[d][c[d] + 1];
-          for (int p = children[a][c[a]][0]; p <= children[a][c[a]][1]; ++p)
-            for (int q = children[b][c[b]][0]; q <= children[b][c[b]][1]; ++q) {
-              std::array<int, 3> f{};
-              f[d] = here[1];
-              f[a] = p;
-              f[b] = q;
-              sum += series(fine.layout.at(f[0], f[1], f[2]), here[0] != here[1], next[0] != next[1]);
-            }
-        }
-        out[coarse.layout.at(c[0], c[1], c[2])] = sum;
+        std::array<int, 3> f{};
+        f[d] = children[d][c[d]][1];
+        if (c[d] + 1 < n[d])
+          for (f[a] = children[a][c[a]][0]; f[a] <= children[a][c[a]][1]; ++f[a])
+            for (f[b] = children[b][c[b]][0]; f[b] <= children[b][c[b]][1]; ++f[b])
+              sum += g[fine.layout.at(f[0], f[1], f[2])];
+        coarse.conductance[d][coarse.layout.at(c[0], c[1], c[2])] = sum;
       }
+  });
 }
 
 void Multigrid::sum_to_coarse(const Level& fine, const Field& values, Field& coarse_values, const Layout& coarse) const {
@@ -205,8 +192,6 @@ void Multigrid::residual(Level& level) {
   });
 }
 
-void Multigrid::restrict_to(Level& fine, Level& coarse) { sum_to_coarse(fine, fine.left_over, coarse.right, coarse.layout); }
-
 void Multigrid::prolong_from(Level& fine, const Level& coarse) {
   const Layout& layout = fine.layout;
   each_plane(crew_, layout, [&](int k) {
@@ -221,16 +206,23 @@ void Multigrid::prolong_from(Level& fine, const Level& coarse) {
   });
 }
 
+/// A W cycle below `l`: sums of faces make coarse voxels stiffer than the wall is, so that one coarse correction falls
+/// short; a second one makes up for it.
 void Multigrid::descend(std::size_t l) {
   Level& level = levels_[l];
   if (l + 1 == levels_.size()) return solve_coarsest();
+  Level& coarse = levels_[l + 1];
   std::fill(level.value.begin(), level.value.end(), 0.0F);
   smooth(level, 0);
   smooth(level, 1);
-  residual(level);
-  restrict_to(level, levels_[l + 1]);
-  descend(l + 1);
-  prolong_from(level, levels_[l + 1]);
+  for (int visit = 0; visit < 2; ++visit) {
+    if (visit > 0)
+      for (const int colour : {1, 0, 0, 1}) smooth(level, colour);
+    residual(level);
+    sum_to_coarse(level, level.left_over, coarse.right, coarse.layout);
+    descend(l + 1);
+    prolong_from(level, coarse);
+  }
   smooth(level, 1);
   smooth(level, 0);
 }

@@ -166,10 +166,14 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(double current_a, bool 
   precondition(r_, z_);
   each_value([](double&, double&, double& z, double& p, double&) { p = z; });
   double rz = dot(r_, z_);
+  // Rounds with coefficients still to change need not be solved further than those will move the answer.
   const double first_rz = rz;
+  largest_energy_ = std::max(largest_energy_, first_rz);
+  const double reduction = conduction_.varies() || lagged ? limits::round_residual : limits::settled_residual;
+  const double small_enough = limits::settled_residual * limits::settled_residual * largest_energy_;
   LinearOutcome outcome = LinearOutcome::stalled;
   for (int n = 0; n < limits::settled_iterations; ++n) {
-    if (rz <= 0.0 || rz <= limits::settled_residual * limits::settled_residual * std::max(first_rz, smallest_energy_)) {
+    if (rz <= 0.0 || rz <= std::max(reduction * reduction * first_rz, small_enough)) {
       outcome = LinearOutcome::converged;
       break;
     }
@@ -190,7 +194,6 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(double current_a, bool 
     rz = next;
     each_value([beta](double&, double&, double& z, double& p, double&) { p = z + beta * p; });
   }
-  smallest_energy_ = std::max(smallest_energy_, 1e-4 * first_rz);
   moved_k = 0.0;
   for (std::size_t v = 0; v < temperature_.voxels.size(); ++v)
     moved_k = std::max(moved_k, std::abs(temperature_.voxels[v] - before.voxels[v]));
@@ -236,7 +239,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
     for (std::size_t v = 0; v < layout.size; ++v) state_.rise_k[v] = static_cast<float>(temperature_.voxels[v]);
     state_.copper_rise_k = temperature_.copper;
   };
-  smallest_energy_ = 0.0;
+  largest_energy_ = 0.0;
   int lagged_left = 0, hot_rounds = 0;
   result.outcome = SettledOutcome::stalled;
   for (int round = 0; round < limits::settled_rounds; ++round) {

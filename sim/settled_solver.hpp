@@ -55,7 +55,7 @@ class SettledSolver {
   std::vector<std::size_t> outside_voxels_;  // inside the grid, to be kept at zero
   HeatState state_;
   Unknowns temperature_, r_, z_, p_, ap_;
-  double smallest_energy_ = 0.0;  // residual energy below which later rounds need not go
+  double largest_energy_ = 0.0;  // of any round's first residual; the last rounds are measured against it
   bool started_ = false;
 };
 
