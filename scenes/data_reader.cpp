@@ -127,6 +127,8 @@ SourcedMaterial read_material(const toml::table& table, MaterialKeys keys, Fault
   read.material.heat_capacity_j_kgk = reader.need_number("heat_capacity_j_kgk", heat_capacities);
   if (keys == MaterialKeys::of_a_data_file) {
     read.material.emissivity = reader.number("emissivity", above(0.0, 1.0)).value_or(read.material.emissivity);
+    read.material.air_space = reader.flag("air_space").value_or(false);
+    read.fills_bays = reader.flag("fills_bays").value_or(false);
   }
   read.source = reader.need_text("source");
   reader.done();

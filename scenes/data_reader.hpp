@@ -9,7 +9,8 @@
 
 namespace warmbay::scenes {
 
-/// Which keys a [[material]] may have: data files also give the emissivity of a surface.
+/// Which keys a [[material]] may have: data files also give a surface's emissivity, whether it is air
+/// that radiation crosses, and whether it may fill a stud bay.
 enum class MaterialKeys { of_a_scene, of_a_data_file };
 
 /// A material, good or not (then faults say so; the name still stands, so that references to it resolve).

@@ -1,7 +1,7 @@
-// The experiment's clock. Internal steps are counted from the last change of conditions: a few short ones that double up
-// to the regular step, so that a switch of current is followed closely, then regular ones; the last before a segment's
-// end is cut to meet it. Which steps are taken depends on changes and segment ends alone, never on how often or how far
-// advance_to is called.
+// The experiment's clock. Internal steps are counted from the last change of conditions: a few short ones that double
+// up to the regular step, so that a switch of current is followed closely, then regular ones; the last before a
+// segment's end is cut to meet it. Which steps are taken depends on changes and segment ends alone, never on how often
+// or how far advance_to is called.
 
 #include "sim/bench.hpp"
 
@@ -65,6 +65,8 @@ struct Bench::Impl {
   long long steps_in_segment = 0;
   long long steps_since_refresh = 0;
   double fastest_change_k_s = 0.0;
+  double last_leaving_w = 0.0;  // after the last step, while its conductances hold
+  bool leaving_w_known = false;
   double generated_j = 0.0, left_j = 0.0, stored_at_start_j = 0.0;
 };
 
@@ -91,13 +93,17 @@ double Bench::Impl::next_step_s() const {
 }
 
 void Bench::Impl::take_step(double dt_s) {
-  if (conduction.varies() && (steps_since_refresh >= limits::refresh_steps || steps_in_segment < limits::ladder_halvings)) {
+  if (conduction.varies() &&
+      (steps_since_refresh >= limits::refresh_steps || steps_in_segment < limits::ladder_halvings)) {
     conduction.refresh(heat.rise_k);
     steps_since_refresh = 0;
+    leaving_w_known = false;
   }
-  const double before_w = leaving_w();
+  const double before_w = leaving_w_known ? last_leaving_w : leaving_w();
   const Stepper::Outcome outcome = stepper.step(heat, dt_s, conditions.current_a);
-  left_j += 0.5 * dt_s * (before_w + leaving_w());
+  last_leaving_w = leaving_w();
+  leaving_w_known = true;
+  left_j += 0.5 * dt_s * (before_w + last_leaving_w);
   generated_j += outcome.generated_j;
   fastest_change_k_s = outcome.fastest_k_s;
   // Segment ends are set by plans in round numbers: meeting one exactly keeps the clock free of rounding.
@@ -114,19 +120,30 @@ Bench::~Bench() = default;
 Bench::Bench(Bench&&) noexcept = default;
 Bench& Bench::operator=(Bench&&) noexcept = default;
 
-const Wall& Bench::wall() const { return impl_->conduction.wall(); }
-double Bench::time_s() const { return impl_->time_s; }
-const Conditions& Bench::conditions() const { return impl_->conditions; }
-double Bench::fastest_change_k_s() const { return impl_->fastest_change_k_s; }
+const Wall& Bench::wall() const {
+  return impl_->conduction.wall();
+}
+double Bench::time_s() const {
+  return impl_->time_s;
+}
+const Conditions& Bench::conditions() const {
+  return impl_->conditions;
+}
+double Bench::fastest_change_k_s() const {
+  return impl_->fastest_change_k_s;
+}
 
 void Bench::set_conditions(const Conditions& conditions) {
   if (conditions == impl_->conditions) return;
   impl_->conditions = conditions;
   impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->heat.rise_k);
   impl_->steps_in_segment = 0;
+  impl_->leaving_w_known = false;
 }
 
-void Bench::set_segment_end(double until_s) { impl_->segment_end_s = until_s; }
+void Bench::set_segment_end(double until_s) {
+  impl_->segment_end_s = until_s;
+}
 
 void Bench::advance_to(double time_s) {
   for (;;) {
@@ -173,6 +190,7 @@ void Bench::restore(const BenchState& state) {
   impl_->heat = state.heat;
   impl_->conduction.set_surroundings(state.conditions.surroundings_k, impl_->heat.rise_k);
   impl_->conduction.restore(state.conductances);
+  impl_->leaving_w_known = false;
   impl_->generated_j = state.generated_j;
   impl_->left_j = state.left_j;
 }

@@ -1,9 +1,9 @@
 #pragma once
 // The whole experiment: wall state, cables, supply, instruments, clock. Nothing else changes temperatures.
 //
-// Time runs in fixed internal steps laid out from the moment of the last change of conditions, so that the same wall and
-// the same changes at the same simulated times give bit-identical temperatures, however the calls to advance_to are cut
-// up and for any number of threads.
+// Time runs in fixed internal steps laid out from the moment of the last change of conditions, so that the same wall
+// and the same changes at the same simulated times give bit-identical temperatures, however the calls to advance_to are
+// cut up and for any number of threads.
 
 #include <memory>
 #include <optional>
@@ -16,8 +16,8 @@
 namespace warmbay::sim {
 
 struct BenchOptions {
-  int threads = 0;            // 0: one per core
-  double step_s = 2.0;        // the regular internal step
+  int threads = 0;                // 0: one per core
+  double step_s = 2.5;            // the regular internal step (0.03 K at the conductor of the default scene)
   std::optional<double> start_k;  // temperature everywhere at t = 0; default: the settled field with no current
 };
 
@@ -59,7 +59,8 @@ class Bench {
   double step();
 
   [[nodiscard]] Reading reading() const;
-  /// Cheaper than reading() when only rates are wanted: largest |dT/dt| of any voxel or copper node over the last step, K/s.
+  /// Cheaper than reading() when only rates are wanted: largest |dT/dt| of any voxel or copper node over the last step,
+  /// K/s.
   [[nodiscard]] double fastest_change_k_s() const;
   /// All temperatures and readings, as one consistent whole.
   [[nodiscard]] std::shared_ptr<const Snapshot> snapshot() const;

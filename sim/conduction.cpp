@@ -36,35 +36,43 @@ std::vector<float> padded_widths(const Grid& grid, Axis axis) {
 }  // namespace
 
 Conduction::Conduction(std::shared_ptr<const Wall> wall, Crew& crew)
-    : wall_(std::move(wall)), crew_(crew), layout_(wall_->grid), copper_(lay_out_copper(*wall_, layout_)) {
+    : wall_(std::move(wall)),
+      crew_(crew),
+      layout_(wall_->grid),
+      copper_(lay_out_copper(*wall_, layout_)),
+      surroundings_k_(wall_->surroundings.size(), 0.0),
+      air_((assign_codes(), *this)) {
   assert(wall_->voxels.size() == wall_->grid.count());
   for (Field& field : conductance_) field.assign(layout_.size, 0.0F);
   half_resistivity_.assign(layout_.size, infinite);
-  code_.assign(layout_.size, 0);
-  outside_.assign(layout_.size, -1);
   for (int axis = 0; axis < 3; ++axis) padded_widths_m_[axis] = padded_widths(wall_->grid, static_cast<Axis>(axis));
-  assign_codes();
   set_capacities();
   find_axial_faces();
   find_surfaces();
-  surroundings_k_.assign(wall_->surroundings.size(), 0.0);
 }
 
 void Conduction::assign_codes() {
+  code_.assign(layout_.size, 0);
+  outside_.assign(layout_.size, -1);
   for (int k = 0; k < layout_.nz; ++k)
     for (int j = 0; j < layout_.ny; ++j)
       for (int i = 0; i < layout_.nx; ++i) {
         const Voxel voxel = wall_->voxels[wall_->grid.at(i, j, k)];
-        if (voxel.outside) outside_[layout_.at(i, j, k)] = static_cast<std::int16_t>(voxel.index);
-        else code_[layout_.at(i, j, k)] = static_cast<std::uint16_t>(voxel.index + 1);
+        if (voxel.outside)
+          outside_[layout_.at(i, j, k)] = static_cast<std::int16_t>(voxel.index);
+        else
+          code_[layout_.at(i, j, k)] = static_cast<std::uint16_t>(voxel.index + 1);
       }
   auto add_row = [&](auto&& value_at) {
     for (int n = 0; n < table_entries; ++n)
-      resistivity_table_.push_back(static_cast<float>(value_at(datum_k + table_from_rise_k + n * double{table_spacing_k})));
+      resistivity_table_.push_back(
+          static_cast<float>(value_at(datum_k + table_from_rise_k + n * double{table_spacing_k})));
   };
   add_row([](double) { return infinite; });
   code_varies_.push_back(0);
+  code_is_air_.push_back(0);
   for (const Material& material : wall_->materials) {
+    code_is_air_.push_back(material.air_space);
     add_row([&](double t) { return 0.5 / material.conductivity_w_mk.at(t); });
     code_varies_.push_back(!material.conductivity_w_mk.constant());
   }
@@ -80,6 +88,7 @@ void Conduction::assign_codes() {
                                section.sheath_capacity_j_mk / sheath.section_m2});
       add_row([](double) { return 0.5 / limits::sheath_spreading_w_mk; });
       code_varies_.push_back(0);
+      code_is_air_.push_back(0);
     }
     code_[sheath.voxel] = static_cast<std::uint16_t>(first_sheath_code_ + code);
   }
@@ -106,8 +115,8 @@ void Conduction::set_capacities() {
         const std::size_t voxel = layout_.at(i, j, k);
         const int code = code_[voxel];
         if (code == 0) continue;
-        const double volume_m3 = width_m(wall_->grid, Axis::x, i) * width_m(wall_->grid, Axis::y, j) *
-                                 width_m(wall_->grid, Axis::z, k);
+        const double volume_m3 =
+            width_m(wall_->grid, Axis::x, i) * width_m(wall_->grid, Axis::y, j) * width_m(wall_->grid, Axis::z, k);
         double density_j_m3k = 0.0;
         if (code >= first_sheath_code_) {
           density_j_m3k = sheath_codes_[code - first_sheath_code_].capacity_j_m3k;
@@ -184,8 +193,15 @@ void Conduction::add_surface(std::array<int, 3> ijk, Axis normal, bool towards_p
   const int d = index_of(normal), a = (d + 1) % 3, b = (d + 2) % 3;
   const auto axis_a = static_cast<Axis>(a), axis_b = static_cast<Axis>(b);
   const double area_m2 = width_m(wall_->grid, axis_a, ijk[a]) * width_m(wall_->grid, axis_b, ijk[b]);
-  SurfaceFace face{solid, outside, towards_positive ? solid : outside, normal, s, -1, static_cast<float>(area_m2),
-                   static_cast<float>(0.5 * width_m(wall_->grid, normal, ijk[d])), infinite};
+  SurfaceFace face{solid,
+                   outside,
+                   towards_positive ? solid : outside,
+                   normal,
+                   s,
+                   -1,
+                   static_cast<float>(area_m2),
+                   static_cast<float>(0.5 * width_m(wall_->grid, normal, ijk[d])),
+                   infinite};
   const Surroundings& around = wall_->surroundings[static_cast<std::size_t>(s)];
   if (around.film == Film::given) face.film_w_m2k = static_cast<float>(around.film_w_m2k);
   if (around.film == Film::natural) {
@@ -198,11 +214,7 @@ void Conduction::add_surface(std::array<int, 3> ijk, Axis normal, bool towards_p
       const double z_m = run_length_m(ijk, normal, towards_positive, Axis::z);
       length_m = x_m * z_m / (2.0 * (x_m + z_m));
     }
-    const int code = code_[solid];
-    const Material& skin = code >= first_sheath_code_
-                               ? wall_->cables[sheath_codes_[code - first_sheath_code_].cable].type.sheath
-                               : wall_->materials[code - 1];
-    face.film = film_for(s, facing, length_m, skin.emissivity);
+    face.film = film_for(s, facing, length_m, emissivity(solid));
     face.film_w_m2k = 8.0F;  // until the first refresh
   }
   surfaces_.push_back(face);
@@ -226,7 +238,8 @@ void Conduction::set_surroundings(const std::vector<double>& temperature_k, Fiel
   }
   surroundings_k_ = temperature_k;
   for (std::size_t v = 0; v < layout_.size; ++v)
-    if (outside_[v] >= 0) rise_k[v] = static_cast<float>(temperature_k[static_cast<std::size_t>(outside_[v])] - datum_k);
+    if (outside_[v] >= 0)
+      rise_k[v] = static_cast<float>(temperature_k[static_cast<std::size_t>(outside_[v])] - datum_k);
 }
 
 float Conduction::half_resistivity(std::size_t voxel, float rise_k) const {
@@ -234,6 +247,19 @@ float Conduction::half_resistivity(std::size_t voxel, float rise_k) const {
   const int n = static_cast<int>(place);
   const float* row = &resistivity_table_[static_cast<std::size_t>(code_[voxel]) * table_entries];
   return row[n] + (place - static_cast<float>(n)) * (row[n + 1] - row[n]);
+}
+
+const SheathVoxel* Conduction::sheath_of(std::size_t voxel) const {
+  if (code_[voxel] < first_sheath_code_) return nullptr;
+  const auto found = std::lower_bound(copper_.sheath.begin(), copper_.sheath.end(), voxel,
+                                      [](const SheathVoxel& sheath, std::size_t v) { return sheath.voxel < v; });
+  return &*found;
+}
+
+double Conduction::emissivity(std::size_t voxel) const {
+  const int code = code_[voxel];
+  if (code < first_sheath_code_) return wall_->materials[code - 1].emissivity;
+  return wall_->cables[sheath_codes_[code - first_sheath_code_].cable].type.sheath.emissivity;
 }
 
 double Conduction::conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k) const {
@@ -268,8 +294,30 @@ void Conduction::refresh_voxel_faces(const Field& rise_k) {
   });
   for (const AxialFace& face : axial_faces_) {
     const float other = face.other_half_m > 0.0F ? face.other_half_m * half_resistivity_[face.other] : 0.0F;
-    conductance_[static_cast<std::size_t>(face.axis)][face.face] = face.area_m2 / (face.sheath_resistance_m2k_w + other);
+    conductance_[static_cast<std::size_t>(face.axis)][face.face] =
+        face.area_m2 / (face.sheath_resistance_m2k_w + other);
   }
+}
+
+void Conduction::refresh_air(const Field& rise_k) {
+  crew_.each(static_cast<int>(air_.slabs().size()), [&](int slab) { air_.refresh_slab(slab, rise_k); });
+  crew_.each(static_cast<int>(air_.runs().size()), [&](int n) {
+    const AirRun& run = air_.runs()[n];
+    const std::ptrdiff_t stride = layout_.stride(run.axis);
+    const double extra_w_mk = air_.run_extra_w_mk(run, rise_k);
+    const auto v0 = static_cast<std::ptrdiff_t>(run.first);
+    const std::array<std::ptrdiff_t, 3> step{1, layout_.row, layout_.plane};
+    const int d = index_of(run.axis), a = (d + 1) % 3, b = (d + 2) % 3;
+    const std::array<std::ptrdiff_t, 3> ijk{v0 % layout_.row, v0 % layout_.plane / layout_.row, v0 / layout_.plane};
+    const float area_m2 = padded_widths_m_[a][ijk[a]] * padded_widths_m_[b][ijk[b]];
+    auto half_m2k_w = [&](std::ptrdiff_t place) {  // of the voxel `place` steps along the run
+      const std::size_t voxel = run.first + place * step[d];
+      const float r = half_resistivity_[voxel], width = padded_widths_m_[d][ijk[d] + place];
+      return place < 0 || place >= run.count ? width * r : width / static_cast<float>(1.0 / r + 2.0 * extra_w_mk);
+    };
+    for (std::ptrdiff_t place = -1; place < run.count; ++place)
+      conductance_[d][run.first + place * stride] = area_m2 / (half_m2k_w(place) + half_m2k_w(place + 1));
+  });
 }
 
 void Conduction::refresh_surfaces(const Field& rise_k) {
@@ -291,14 +339,15 @@ void Conduction::refresh_surfaces(const Field& rise_k) {
 
 void Conduction::refresh(const Field& rise_k) {
   if (conductivity_varies_ || !refreshed_) refresh_voxel_faces(rise_k);
+  refresh_air(rise_k);
   refresh_surfaces(rise_k);
   refreshed_ = true;
 }
 
 ConductanceState Conduction::save() const {
   ConductanceState state;
-  if (conductivity_varies_) state.voxel_faces = conductance_;
-  if (!varies()) return state;
+  if (conductivity_varies_ || !air_.runs().empty()) state.voxel_faces = conductance_;
+  state.air_couplings = {air_.save(0), air_.save(1)};
   for (const SurfaceFace& face : surfaces_) {
     state.surface_films.push_back(face.film_w_m2k);
     state.surface_faces.push_back(conductance_[static_cast<std::size_t>(face.axis)][face.face]);
@@ -307,7 +356,8 @@ ConductanceState Conduction::save() const {
 }
 
 void Conduction::restore(const ConductanceState& state) {
-  if (conductivity_varies_) conductance_ = state.voxel_faces;
+  if (!state.voxel_faces[0].empty()) conductance_ = state.voxel_faces;
+  for (int node = 0; node < 2; ++node) air_.restore(node, state.air_couplings[node]);
   for (std::size_t n = 0; n < state.surface_films.size(); ++n) {
     surfaces_[n].film_w_m2k = state.surface_films[n];
     conductance_[static_cast<std::size_t>(surfaces_[n].axis)][surfaces_[n].face] = state.surface_faces[n];
@@ -346,7 +396,8 @@ std::vector<double> Conduction::heat_out_w(const Field& rise_k) const {
   std::vector<double> heat_w(wall_->surroundings.size(), 0.0);
   for (const SurfaceFace& face : surfaces_) {
     const double g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
-    heat_w[static_cast<std::size_t>(face.surroundings)] += g * (static_cast<double>(rise_k[face.solid]) - rise_k[face.outside]);
+    heat_w[static_cast<std::size_t>(face.surroundings)] +=
+        g * (static_cast<double>(rise_k[face.solid]) - rise_k[face.outside]);
   }
   return heat_w;
 }

@@ -9,6 +9,7 @@
 #include <memory>
 #include <vector>
 
+#include "sim/air_spaces.hpp"
 #include "sim/copper.hpp"
 #include "sim/crew.hpp"
 #include "sim/field.hpp"
@@ -25,10 +26,10 @@ struct SurfaceFace {
   std::size_t face;     // index into conductance(axis)
   Axis axis;
   int surroundings;
-  int film;             // index into the film tables; -1: film_w_m2k does not vary
+  int film;  // index into the film tables; -1: film_w_m2k does not vary
   float area_m2;
-  float half_m;         // from the voxel's centre to the surface
-  float film_w_m2k;     // now; infinite for a held surface
+  float half_m;      // from the voxel's centre to the surface
+  float film_w_m2k;  // now; infinite for a held surface
 };
 
 /// Conductances that depend on temperature, as they were at their last refresh. Empty where nothing varies.
@@ -36,6 +37,7 @@ struct ConductanceState {
   std::array<Field, 3> voxel_faces;
   std::vector<float> surface_films;
   std::vector<float> surface_faces;
+  std::array<std::vector<float>, 2> air_couplings;  // radiant, convective
 };
 
 class Conduction {
@@ -59,7 +61,9 @@ class Conduction {
   /// Brings every conductance that depends on temperature up to date. rise_k: the whole padded field.
   void refresh(const Field& rise_k);
   /// Whether refresh() has anything to do.
-  [[nodiscard]] bool varies() const { return conductivity_varies_ || !film_tables_.empty(); }
+  [[nodiscard]] bool varies() const { return conductivity_varies_ || !film_tables_.empty() || !air_.empty(); }
+  /// What radiation and moving air carry between the voxels round the wall's air spaces.
+  [[nodiscard]] const AirSpaces& air() const { return air_; }
 
   [[nodiscard]] ConductanceState save() const;
   void restore(const ConductanceState& state);
@@ -75,11 +79,17 @@ class Conduction {
   [[nodiscard]] double film_beside_w_m2k(std::size_t outside_voxel) const;
   /// The surroundings' temperatures now, K.
   [[nodiscard]] const std::vector<double>& surroundings_k() const { return surroundings_k_; }
+  [[nodiscard]] bool is_solid(std::size_t voxel) const { return code_[voxel] != 0; }
+  [[nodiscard]] bool is_air(std::size_t voxel) const { return code_is_air_[code_[voxel]]; }
+  /// The sheath that a voxel belongs to; nullptr: none.
+  [[nodiscard]] const SheathVoxel* sheath_of(std::size_t voxel) const;
+  /// Emissivity of a solid voxel's surface, 1.
+  [[nodiscard]] double emissivity(std::size_t voxel) const;
   /// Surroundings index of an outside voxel or ghost; -1 for the wall's own voxels and for insulated ghosts.
   [[nodiscard]] int outside_index(std::size_t voxel) const { return outside_[voxel]; }
 
  private:
-  struct AxialFace {     // a face along a cable, between two sheath voxels or a sheath voxel and what it ends in
+  struct AxialFace {  // a face along a cable, between two sheath voxels or a sheath voxel and what it ends in
     std::size_t face;
     Axis axis;
     float area_m2;
@@ -96,10 +106,10 @@ class Conduction {
   int film_for(int surroundings, Facing facing, double length_m, double emissivity);
   [[nodiscard]] double run_length_m(std::array<int, 3> ijk, Axis normal, bool towards_positive, Axis along) const;
   [[nodiscard]] const SurfaceFace* find_surface(std::size_t solid, std::size_t outside) const;
-  [[nodiscard]] bool is_solid(std::size_t voxel) const { return code_[voxel] != 0; }
   [[nodiscard]] float half_resistivity(std::size_t voxel, float rise_k) const;  // 1 / 2k, across a sheath
   void refresh_voxel_faces(const Field& rise_k);
   void refresh_surfaces(const Field& rise_k);
+  void refresh_air(const Field& rise_k);
 
   std::shared_ptr<const Wall> wall_;
   Crew& crew_;
@@ -108,18 +118,19 @@ class Conduction {
   std::array<std::vector<float>, 3> padded_widths_m_;  // of voxels and ghosts along each axis
   std::array<Field, 3> conductance_;
   Field capacity_;
-  Field half_resistivity_;                      // scratch of refresh: 1 / 2k, infinite outside
-  std::vector<std::uint16_t> code_;             // row of resistivity_table_; 0: not of the wall
-  std::vector<std::int16_t> outside_;           // surroundings index, or -1
-  std::vector<float> resistivity_table_;        // per code: 1 / 2k at evenly spaced temperatures
-  std::vector<char> code_varies_;               // per code
+  Field half_resistivity_;                // scratch of refresh: 1 / 2k, infinite outside
+  std::vector<std::uint16_t> code_;       // row of resistivity_table_; 0: not of the wall
+  std::vector<std::int16_t> outside_;     // surroundings index, or -1
+  std::vector<float> resistivity_table_;  // per code: 1 / 2k at evenly spaced temperatures
+  std::vector<char> code_varies_;         // per code
+  std::vector<char> code_is_air_;         // per code
   struct SheathCode {
     int cable;
     Axis along;
-    double axial_w_mk;         // along the cable: plastics and earth conductor
+    double axial_w_mk;  // along the cable: plastics and earth conductor
     double capacity_j_m3k;
   };
-  std::vector<SheathCode> sheath_codes_;        // the last rows of resistivity_table_
+  std::vector<SheathCode> sheath_codes_;  // the last rows of resistivity_table_
   int first_sheath_code_ = 0;
   bool conductivity_varies_ = false;
   bool refreshed_ = false;
@@ -127,6 +138,7 @@ class Conduction {
   std::vector<SurfaceFace> surfaces_;
   std::vector<FilmTable> film_tables_;
   std::vector<double> surroundings_k_;
+  AirSpaces air_;
 };
 
 }  // namespace warmbay::sim

@@ -1,5 +1,5 @@
-// From routes to nodes. A leg's nodes cover exactly the stretch between its two route points, one node per grid slab, so
-// that lengths (and with them resistance and heat) do not depend on the grid.
+// From routes to nodes. A leg's nodes cover exactly the stretch between its two route points, one node per grid slab,
+// so that lengths (and with them resistance and heat) do not depend on the grid.
 
 #include "sim/copper.hpp"
 
@@ -22,7 +22,8 @@ double covered(const CableType& type, double u0, double u1, double v0, double v1
   return static_cast<double>(inside) / (samples * samples);
 }
 
-/// A leg seen from the grid: its axis d, its short-side axis v, the other one u, and the voxels its sheath fills across.
+/// A leg seen from the grid: its axis d, its short-side axis v, the other one u, and the voxels its sheath fills
+/// across.
 struct Leg {
   Axis d, u, v;
   LegBox box;
@@ -133,8 +134,9 @@ CopperLayout lay_out_copper(const Wall& wall, const Layout& layout) {
       }
     }
     for (int n = 0; n < line.nodes(); ++n)
-      line.axial_w_k.push_back(
-          n + 1 < line.nodes() ? line.section.copper_axial_w_m_k / (0.5 * (line.length_m[n] + line.length_m[n + 1])) : 0.0);
+      line.axial_w_k.push_back(n + 1 < line.nodes()
+                                   ? line.section.copper_axial_w_m_k / (0.5 * (line.length_m[n] + line.length_m[n + 1]))
+                                   : 0.0);
     line.first_link.push_back(static_cast<int>(line.links.size()));
     copper.lines.push_back(std::move(line));
   }

@@ -11,21 +11,21 @@ namespace warmbay::sim {
 
 /// One voxel of a cable's sheath, coupled to one node. Sorted by node, then voxel.
 struct SheathLink {
-  std::size_t voxel;          // padded index
-  float coupling_w_k;         // to its node
-  float share;                // of its node's sheath cross-section; the shares of a node add up to 1
+  std::size_t voxel;   // padded index
+  float coupling_w_k;  // to its node
+  float share;         // of its node's sheath cross-section; the shares of a node add up to 1
   int node;
 };
 
 struct CopperLine {
   int cable = 0;
   CrossSection section{};
-  std::vector<double> along_m;          // node's middle from the start of the route
-  std::vector<double> length_m;         // of conductor in the node's slab
-  std::vector<double> capacity_j_k;     // per node
-  std::vector<double> axial_w_k;        // to the next node; the last is 0
+  std::vector<double> along_m;       // node's middle from the start of the route
+  std::vector<double> length_m;      // of conductor in the node's slab
+  std::vector<double> capacity_j_k;  // per node
+  std::vector<double> axial_w_k;     // to the next node; the last is 0
   std::vector<SheathLink> links;
-  std::vector<int> first_link;          // per node, plus one past the last
+  std::vector<int> first_link;  // per node, plus one past the last
 
   [[nodiscard]] int nodes() const { return static_cast<int>(along_m.size()); }
 };
@@ -39,8 +39,8 @@ struct SheathVoxel {
 };
 
 struct CopperLayout {
-  std::vector<CopperLine> lines;       // one per Wall::cables
-  std::vector<SheathVoxel> sheath;     // every voxel of every sheath, once, sorted by voxel
+  std::vector<CopperLine> lines;    // one per Wall::cables
+  std::vector<SheathVoxel> sheath;  // every voxel of every sheath, once, sorted by voxel
 };
 
 /// Finds the voxels that each cable's sheath fills and lays out the nodes. A voxel belongs to the sheath when more than

@@ -45,9 +45,12 @@ void Crew::serve(int part) {
   unsigned seen = 0;
   for (;;) {
     for (int n = 0; round_.load(std::memory_order_acquire) == seen; ++n) {
-      if (n < spins) breathe();
-      else if (n < spins + yields) std::this_thread::yield();
-      else round_.wait(seen, std::memory_order_acquire);
+      if (n < spins)
+        breathe();
+      else if (n < spins + yields)
+        std::this_thread::yield();
+      else
+        round_.wait(seen, std::memory_order_acquire);
     }
     ++seen;
     if (leaving_) return;

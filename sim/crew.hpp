@@ -1,5 +1,6 @@
 #pragma once
-// A fixed crew of threads that stay alive between steps. run() gives every member its part and returns when all are done.
+// A fixed crew of threads that stay alive between steps. run() gives every member its part and returns when all are
+// done.
 
 #include <atomic>
 #include <thread>

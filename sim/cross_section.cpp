@@ -1,5 +1,5 @@
-// Thermal resistance between a cable's conductors and its sheath's surface: div(k grad T) = 0 on a square grid laid over
-// the cross-section, conductors held at 1, everything outside at 0, by conjugate gradients. Limits: the space
+// Thermal resistance between a cable's conductors and its sheath's surface: div(k grad T) = 0 on a square grid laid
+// over the cross-section, conductors held at 1, everything outside at 0, by conjugate gradients. Limits: the space
 // between the cores counts as sheath; a paper or powder filling is not known to it.
 
 #include "sim/cross_section.hpp"
@@ -20,9 +20,13 @@ struct Spot {
   double u_m, v_m;
 };
 
-double diameter_m(double area_m2) { return std::sqrt(4.0 * area_m2 / pi); }
+double diameter_m(double area_m2) {
+  return std::sqrt(4.0 * area_m2 / pi);
+}
 
-bool is_flat(const CableType& type) { return type.width_m > 1.05 * type.thickness_m; }
+bool is_flat(const CableType& type) {
+  return type.width_m > 1.05 * type.thickness_m;
+}
 
 std::vector<Spot> core_centres(const CableType& type) {
   std::vector<Spot> centres;
@@ -59,8 +63,10 @@ class Section {
         if (std::hypot(u_m, v_m) < earth_m) part = Part::earth;
         for (const Spot& core : cores) {
           const double away_m = std::hypot(u_m - core.u_m, v_m - core.v_m);
-          if (away_m < copper_m) part = Part::copper;
-          else if (away_m < core_m && part != Part::copper) part = Part::insulation;
+          if (away_m < copper_m)
+            part = Part::copper;
+          else if (away_m < core_m && part != Part::copper)
+            part = Part::insulation;
         }
       }
   }
@@ -139,11 +145,13 @@ double resistance_ohm_m(const CableType& type, double temperature_k) {
   return type.resistance_20_ohm_m + resistance_slope_ohm_mk(type) * (temperature_k - kelvin_from_celsius(20.0));
 }
 
-double resistance_slope_ohm_mk(const CableType& type) { return type.resistance_20_ohm_m * copper_alpha20_1_k; }
+double resistance_slope_ohm_mk(const CableType& type) {
+  return type.resistance_20_ohm_m * copper_alpha20_1_k;
+}
 
 CrossSection cross_section(const CableType& type) {
-  const double outline_m2 = pi / 4 * type.thickness_m * type.thickness_m +
-                            (type.width_m - type.thickness_m) * type.thickness_m;
+  const double outline_m2 =
+      pi / 4 * type.thickness_m * type.thickness_m + (type.width_m - type.thickness_m) * type.thickness_m;
   const double cores_m2 = type.loaded * (pi / 4 * type.core_m * type.core_m - type.conductor_m2);
   const double copper_m2 = type.loaded * type.conductor_m2;
   const double sheath_m2 = std::max(0.0, outline_m2 - cores_m2 - copper_m2 - type.earth_m2);
@@ -154,10 +162,10 @@ CrossSection cross_section(const CableType& type) {
   section.coupling_w_mk = Section(type).conductance(insulation_w_mk, sheath_w_mk);
   section.copper_capacity_j_mk = copper_m2 * copper_capacity_j_m3k;
   section.copper_axial_w_m_k = copper_m2 * copper_conductivity_w_mk;
-  section.sheath_capacity_j_mk = cores_m2 * capacity(type.insulation) + sheath_m2 * capacity(type.sheath) +
-                                 type.earth_m2 * copper_capacity_j_m3k;
-  section.sheath_axial_w_m_k = cores_m2 * insulation_w_mk + sheath_m2 * sheath_w_mk +
-                               type.earth_m2 * copper_conductivity_w_mk;
+  section.sheath_capacity_j_mk =
+      cores_m2 * capacity(type.insulation) + sheath_m2 * capacity(type.sheath) + type.earth_m2 * copper_capacity_j_m3k;
+  section.sheath_axial_w_m_k =
+      cores_m2 * insulation_w_mk + sheath_m2 * sheath_w_mk + type.earth_m2 * copper_conductivity_w_mk;
   return section;
 }
 

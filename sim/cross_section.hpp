@@ -6,11 +6,11 @@
 namespace warmbay::sim {
 
 struct CrossSection {
-  double coupling_w_mk;            // all loaded conductors together to the sheath's surface, per metre and kelvin
-  double copper_capacity_j_mk;     // of the loaded conductors, per metre
-  double copper_axial_w_m_k;       // k A of the loaded conductors, W m/K
-  double sheath_capacity_j_mk;     // of plastics and earth conductor, per metre
-  double sheath_axial_w_m_k;       // k A of plastics and earth conductor, W m/K
+  double coupling_w_mk;         // all loaded conductors together to the sheath's surface, per metre and kelvin
+  double copper_capacity_j_mk;  // of the loaded conductors, per metre
+  double copper_axial_w_m_k;    // k A of the loaded conductors, W m/K
+  double sheath_capacity_j_mk;  // of plastics and earth conductor, per metre
+  double sheath_axial_w_m_k;    // k A of plastics and earth conductor, W m/K
 };
 
 /// Solves conduction in the cross-section (two-dimensional, conductors at one temperature, the sheath's surface at

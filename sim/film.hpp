@@ -23,6 +23,14 @@ struct Air {
 /// horizontal ones (0.54 Ra^1/4 and 0.15 Ra^1/3 where warm air rises away, 0.27 Ra^1/4 where it is trapped).
 [[nodiscard]] double buoyant_film_w_m2k(double surface_k, double air_k, double length_m, Facing facing);
 
+/// Heat that moving air carries across a tall upright layer, as a multiple (>= 1) of what still air conducts. Source:
+/// ElSherbiny, Raithby & Hollands (1982), J. Heat Transfer 104, 96 (from memory). thickness_m: between the two sides.
+[[nodiscard]] double layer_nusselt(double warm_k, double cold_k, double thickness_m, double height_m);
+
+/// The same for the air between a lying cylinder (inner_m across) and what encloses it (outer_m across). Source:
+/// Raithby & Hollands (1975), as printed in Incropera, chapter 9 (from memory).
+[[nodiscard]] double annulus_nusselt(double warm_k, double cold_k, double inner_m, double outer_m);
+
 /// Radiation to surroundings at the same temperature as the air, W/(m2 K): e sigma (Ts^2 + Te^2)(Ts + Te).
 [[nodiscard]] double radiant_film_w_m2k(double surface_k, double surroundings_k, double emissivity);
 

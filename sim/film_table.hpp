@@ -1,5 +1,6 @@
 #pragma once
-// A film coefficient tabulated against the surface's temperature, for surfaces that share surroundings, facing and size.
+// A film coefficient tabulated against the surface's temperature, for surfaces that share surroundings, facing and
+// size.
 
 #include <vector>
 

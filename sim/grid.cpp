@@ -1,10 +1,10 @@
 // Lays out graded edges along one axis.
 //
-// A size function h(x) says how large a voxel may be at x: `fine` inside fine intervals, the width of a thin gap between
-// two planes, and from there growing linearly with distance, never above `coarse`. Cells that each hold one unit of
-// integral of dx/h then grow by exp(slope) from one to the next, so slope = ln(growth) keeps the growth rule. Every gap
-// between planes gets a whole number of cells; where that rounding breaks the rule across a plane, the smaller cell
-// becomes one more limit on h and the layout is made again.
+// A size function h(x) says how large a voxel may be at x: `fine` inside fine intervals, the width of a thin gap
+// between two planes, and from there growing linearly with distance, never above `coarse`. Cells that each hold one
+// unit of integral of dx/h then grow by exp(slope) from one to the next, so slope = ln(growth) keeps the growth rule.
+// Every gap between planes gets a whole number of cells; where that rounding breaks the rule across a plane, the
+// smaller cell becomes one more limit on h and the layout is made again.
 
 #include "sim/grid.hpp"
 

@@ -1,5 +1,6 @@
 #pragma once
-// The rectilinear, graded grid: three rising lists of edges. Voxel (i, j, k) lies between edges i and i+1 in x, and so on.
+// The rectilinear, graded grid: three rising lists of edges. Voxel (i, j, k) lies between edges i and i+1 in x, and so
+// on.
 
 #include <cstddef>
 #include <vector>
@@ -23,7 +24,8 @@ struct Grid {
   /// Index of voxel (i, j, k) in an array of count() values, x fastest.
   [[nodiscard]] std::size_t at(int i, int j, int k) const {
     return static_cast<std::size_t>(i) +
-           static_cast<std::size_t>(nx()) * (static_cast<std::size_t>(j) + static_cast<std::size_t>(ny()) * static_cast<std::size_t>(k));
+           static_cast<std::size_t>(nx()) *
+               (static_cast<std::size_t>(j) + static_cast<std::size_t>(ny()) * static_cast<std::size_t>(k));
   }
   /// The voxel layer that holds coordinate c_m along an axis (clamped to the grid).
   [[nodiscard]] int find(Axis axis, double c_m) const;

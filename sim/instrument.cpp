@@ -23,9 +23,9 @@ struct Beside {
 
 /// Where the point lies along one axis: between the middles of two neighbouring voxels.
 struct Between {
-  int low;          // index of the lower voxel, -1 for the ghost
-  double at_m;      // the point
-  double face_m;    // the face between the two
+  int low;        // index of the lower voxel, -1 for the ghost
+  double at_m;    // the point
+  double face_m;  // the face between the two
   double low_half_m, high_half_m;
 };
 
@@ -112,7 +112,8 @@ CableReading read_cable(const CopperLine& line, const CableType& type, const std
       reading.hottest_k = t_k;
       reading.hottest_at_m = line.along_m[static_cast<std::size_t>(n)];
     }
-    reading.drop_v += current_a * type.loaded * resistance_ohm_m(type, t_k) * line.length_m[static_cast<std::size_t>(n)];
+    reading.drop_v +=
+        current_a * type.loaded * resistance_ohm_m(type, t_k) * line.length_m[static_cast<std::size_t>(n)];
   }
   reading.power_w = reading.drop_v * current_a;
   return reading;
@@ -213,7 +214,8 @@ std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const Heat
     const std::vector<double> sheath_k = sheath_rise_k(line, state.rise_k);
     for (std::size_t n = 0; n < line.along_m.size(); ++n) {
       drawn.along_m.push_back(static_cast<float>(line.along_m[n]));
-      drawn.conductor_k.push_back(static_cast<float>(datum_k + state.copper_rise_k[static_cast<std::size_t>(line.cable)][n]));
+      drawn.conductor_k.push_back(
+          static_cast<float>(datum_k + state.copper_rise_k[static_cast<std::size_t>(line.cable)][n]));
       drawn.sheath_k.push_back(static_cast<float>(datum_k + sheath_k[n]));
     }
     snapshot->lines.push_back(std::move(drawn));

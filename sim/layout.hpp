@@ -1,6 +1,6 @@
 #pragma once
-// How a padded field lies in memory: the grid's voxels with one layer of ghosts all round (the surroundings at the outer
-// faces), rows padded to whole SIMD registers, x fastest. Every kernel runs over whole rows, ghosts included.
+// How a padded field lies in memory: the grid's voxels with one layer of ghosts all round (the surroundings at the
+// outer faces), rows padded to whole SIMD registers, x fastest. Every kernel runs over whole rows, ghosts included.
 
 #include <cstddef>
 
@@ -9,15 +9,19 @@
 namespace warmbay::sim {
 
 struct Layout {
-  int nx = 0, ny = 0, nz = 0;      // voxels of the grid
-  std::ptrdiff_t row = 0;          // floats from a voxel to its neighbour in y
-  std::ptrdiff_t plane = 0;        // and in z
-  std::size_t size = 0;            // floats of a whole field
+  int nx = 0, ny = 0, nz = 0;  // voxels of the grid
+  std::ptrdiff_t row = 0;      // floats from a voxel to its neighbour in y
+  std::ptrdiff_t plane = 0;    // and in z
+  std::size_t size = 0;        // floats of a whole field
 
   Layout() = default;
   explicit Layout(const Grid& grid) : Layout(grid.nx(), grid.ny(), grid.nz()) {}
   Layout(int voxels_x, int voxels_y, int voxels_z)
-      : nx(voxels_x), ny(voxels_y), nz(voxels_z), row((nx + 2 + 15) / 16 * 16), plane(row * (ny + 2)),
+      : nx(voxels_x),
+        ny(voxels_y),
+        nz(voxels_z),
+        row((nx + 2 + 15) / 16 * 16),
+        plane(row * (ny + 2)),
         size(static_cast<std::size_t>(plane) * (nz + 2)) {}
 
   /// Index of voxel (i, j, k); -1 and n are the ghosts.

@@ -1,5 +1,6 @@
 #pragma once
-// Every numerical tolerance of sim: unit, usual value, and what changing it risks. Properties of the world are not here.
+// Every numerical tolerance of sim: unit, usual value, and what changing it risks. Properties of the world are not
+// here.
 
 namespace warmbay::sim::limits {
 
@@ -25,8 +26,8 @@ inline constexpr double sheath_spreading_w_mk = 5.0;
 /// Heat capacity that holds a voxel of surroundings at its temperature, J/K. Must dwarf any voxel's (about 1).
 inline constexpr float held_capacity_j_k = 1e30F;
 
-/// Settled field: residual of the linear solve against its first residual, 1 (of a single round, while coefficients still
-/// move, and in the end), and rounds of updated coefficients.
+/// Settled field: residual of the linear solve against its first residual, 1 (of a single round, while coefficients
+/// still move, and in the end), and rounds of updated coefficients.
 inline constexpr double round_residual = 1e-2;
 inline constexpr double settled_residual = 1e-8;
 inline constexpr int settled_iterations = 400;

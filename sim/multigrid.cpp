@@ -111,7 +111,8 @@ void Multigrid::finish(Level& level) const {
   each_plane(crew_, layout, [&](int k) {
     for (int j = 0; j < layout.ny; ++j)
       for (std::size_t v = layout.at(0, j, k), end = v + static_cast<std::size_t>(layout.nx); v < end; ++v) {
-        const float sum = gx[v] + gx[v - 1] + gy[v] + gy[v - layout.row] + gz[v] + gz[v - layout.plane] + level.to_outside[v];
+        const float sum =
+            gx[v] + gx[v - 1] + gy[v] + gy[v - layout.row] + gz[v] + gz[v - layout.plane] + level.to_outside[v];
         level.inverse_diagonal[v] = sum > 0.0F ? 1.0F / sum : 0.0F;
       }
   });
@@ -139,7 +140,8 @@ void Multigrid::coarsen_conductance(const Level& fine, Level& coarse, Axis axis)
   });
 }
 
-void Multigrid::sum_to_coarse(const Level& fine, const Field& values, Field& coarse_values, const Layout& coarse) const {
+void Multigrid::sum_to_coarse(const Level& fine, const Field& values, Field& coarse_values,
+                              const Layout& coarse) const {
   const auto& children = children_[static_cast<std::size_t>(&fine - levels_.data())];
   each_plane(crew_, coarse, [&](int k) {
     for (int j = 0; j < coarse.ny; ++j) {

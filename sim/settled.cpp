@@ -39,7 +39,8 @@ Hottest hottest_of(const SettledSolver& solver, int cable) {
 
 }  // namespace
 
-Settled settle(const std::shared_ptr<const Wall>& wall, const Conditions& conditions, int threads, const Snapshot* guess) {
+Settled settle(const std::shared_ptr<const Wall>& wall, const Conditions& conditions, int threads,
+               const Snapshot* guess) {
   const Watch watch;
   SettledSolver solver(wall, threads);
   if (guess) solver.guess(*guess);
@@ -48,13 +49,14 @@ Settled settle(const std::shared_ptr<const Wall>& wall, const Conditions& condit
   settled.outcome = result.outcome;
   settled.balance = result.balance;
   settled.iterations = result.iterations;
-  if (result.outcome == SettledOutcome::settled) settled.state = take_snapshot(solver.wall(), solver.state(), 0.0, conditions);
+  if (result.outcome == SettledOutcome::settled)
+    settled.state = take_snapshot(solver.wall(), solver.state(), 0.0, conditions);
   settled.seconds = watch.seconds();
   return settled;
 }
 
-/// Per round, the thermal resistance seen so far predicts the heat, and with it the current, that just reaches the limit;
-/// a runaway on the way halves the step back to the last current that settled.
+/// Per round, the thermal resistance seen so far predicts the heat, and with it the current, that just reaches the
+/// limit; a runaway on the way halves the step back to the last current that settled.
 Limit current_limit(const std::shared_ptr<const Wall>& wall, const Conditions& conditions, int cable, double limit_k,
                     int threads) {
   const Watch watch;
@@ -71,7 +73,8 @@ Limit current_limit(const std::shared_ptr<const Wall>& wall, const Conditions& c
     return limit;
   }
   double too_much_a2 = 1e12, square_a2 = 0.0, settled_a2 = 0.0;
-  double next_a2 = 0.02 * (limit_k - cold.kelvin) / resistance_ohm_m(type, limit_k);  // a start well below any wall's limit
+  double next_a2 =
+      0.02 * (limit_k - cold.kelvin) / resistance_ohm_m(type, limit_k);  // a start well below any wall's limit
   constexpr int most_rounds = 40;
   for (int round = 0; round < most_rounds; ++round) {
     square_a2 = next_a2;

@@ -12,17 +12,18 @@ namespace warmbay::sim {
 
 enum class SettledOutcome {
   settled,
-  runaway,     // no settled state: the copper's resistance grows faster than the wall carries heat away
-  no_outlet,   // no surface exchanges heat with any surroundings
-  stalled,     // iterations used up (limits.hpp) before the balance was reached
+  runaway,    // no settled state: the copper's resistance grows faster than the wall carries heat away
+  no_outlet,  // no surface exchanges heat with any surroundings
+  stalled,    // iterations used up (limits.hpp) before the balance was reached
 };
 
 struct Settled {
   SettledOutcome outcome = SettledOutcome::settled;
-  std::shared_ptr<const Snapshot> state;  // with outcome settled: readings at time_s = infinity are meaningless, 0 is stored
-  double balance = 0.0;                   // |sources - heat out| / max(|sources|, largest |heat_w|)
-  double seconds = 0.0;                   // wall clock
-  int iterations = 0;                     // of the inner solver, all outer rounds together
+  std::shared_ptr<const Snapshot>
+      state;             // with outcome settled: readings at time_s = infinity are meaningless, 0 is stored
+  double balance = 0.0;  // |sources - heat out| / max(|sources|, largest |heat_w|)
+  double seconds = 0.0;  // wall clock
+  int iterations = 0;    // of the inner solver, all outer rounds together
 };
 
 /// Solves div(k grad T) + q = 0 with the copper, at fixed conditions. threads 0: one per core. guess: a snapshot of the

@@ -3,8 +3,8 @@
 // positive definite (more heat gained per kelvin than carried away, at the present conductivities) the resistance is
 // lagged instead; a true runaway then climbs past copper's melting point.
 //
-// Preconditioner: with every copper node written as its sheath's mean plus a difference, multigrid handles the wall with
-// the copper's axial conduction in it, one tridiagonal solve per cable handles the difference; both added.
+// Preconditioner: with every copper node written as its sheath's mean plus a difference, multigrid handles the wall
+// with the copper's axial conduction in it, one tridiagonal solve per cable handles the difference; both added.
 
 #include "sim/settled_solver.hpp"
 
@@ -51,7 +51,9 @@ void SettledSolver::guess(const Snapshot& snapshot) {
   started_ = true;
 }
 
-bool SettledSolver::has_outlet() const { return !conduction_.surfaces().empty(); }
+bool SettledSolver::has_outlet() const {
+  return !conduction_.surfaces().empty();
+}
 
 void SettledSolver::start_somewhere() {
   double area_m2 = 0.0, sum = 0.0;
@@ -75,9 +77,11 @@ void SettledSolver::apply(const Unknowns& x, double square_a2, Unknowns& y) cons
 #pragma GCC ivdep
     for (std::size_t v = from; v < from + static_cast<std::size_t>(layout.nx); ++v)
       out[v] = gx[v] * (t[v] - t[v + 1]) + gx[v - 1] * (t[v] - t[v - 1]) + gy[v] * (t[v] - t[v + row]) +
-               gy[v - row] * (t[v] - t[v - row]) + gz[v] * (t[v] - t[v + plane]) + gz[v - plane] * (t[v] - t[v - plane]);
+               gy[v - row] * (t[v] - t[v - row]) + gz[v] * (t[v] - t[v + plane]) +
+               gz[v - plane] * (t[v] - t[v - plane]);
   });
   for (const std::size_t v : outside_voxels_) out[v] = 0.0;
+  apply_air(x.voxels, y.voxels);
   for (std::size_t c = 0; c < y.copper.size(); ++c) {
     const CopperLine& line = conduction_.copper().lines[c];
     const CableType& type = conduction_.wall().cables[c].type;
@@ -95,18 +99,36 @@ void SettledSolver::apply(const Unknowns& x, double square_a2, Unknowns& y) cons
   }
 }
 
+/// Adds what the faces round the air spaces lose to their nodes.
+void SettledSolver::apply_air(const Vector& t, Vector& out) const {
+  const AirSpaces& air = conduction_.air();
+  for (const AirSlab& slab : air.slabs())
+    for (const std::vector<float>* couplings : {&air.radiant_w_k(), &air.convective_w_k()}) {
+      double sum = 0.0, weighted = 0.0;
+      for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+        sum += (*couplings)[f];
+        weighted += (*couplings)[f] * t[air.faces()[f].voxel];
+      }
+      if (sum <= 0.0) continue;
+      for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
+        out[air.faces()[f].voxel] += (*couplings)[f] * (t[air.faces()[f].voxel] - weighted / sum);
+    }
+}
+
 /// r = q - A T at the present temperatures.
 void SettledSolver::residual(double current_a, Unknowns& r) const {
   apply(temperature_, 0.0, r);
   each_row([&](std::size_t from, int) {
-    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v) r.voxels[v] = -r.voxels[v];
+    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
+      r.voxels[v] = -r.voxels[v];
   });
   for (std::size_t c = 0; c < r.copper.size(); ++c) {
     const CopperLine& line = conduction_.copper().lines[c];
     const CableType& type = conduction_.wall().cables[c].type;
     for (std::size_t n = 0; n < r.copper[c].size(); ++n)
       r.copper[c][n] = current_a * current_a * type.loaded * line.length_m[n] *
-                           resistance_ohm_m(type, datum_k + temperature_.copper[c][n]) - r.copper[c][n];
+                           resistance_ohm_m(type, datum_k + temperature_.copper[c][n]) -
+                       r.copper[c][n];
   }
 }
 
@@ -129,7 +151,8 @@ void SettledSolver::precondition(const Unknowns& r, Unknowns& z) {
       own[n] = (r.copper[c][n] + (n > 0 ? low * own[n - 1] : 0.0)) * pivot;
     }
     for (std::size_t n = nodes - 1; n-- > 0;) own[n] += upper[n] * own[n + 1];
-    for (const SheathLink& link : line.links) own[static_cast<std::size_t>(link.node)] += link.share * z.voxels[link.voxel];
+    for (const SheathLink& link : line.links)
+      own[static_cast<std::size_t>(link.node)] += link.share * z.voxels[link.voxel];
     z.copper[c] = own;
   }
 }
@@ -263,7 +286,8 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
       started_ = false;
       return result;
     }
-    if ((moved_k < limits::settled_change_k || (!conduction_.varies() && !lagged)) && outcome == LinearOutcome::converged) {
+    if ((moved_k < limits::settled_change_k || (!conduction_.varies() && !lagged)) &&
+        outcome == LinearOutcome::converged) {
       publish();
       if (conduction_.varies()) conduction_.refresh(state_.rise_k);
       result.balance = imbalance(conditions.current_a);

@@ -1,5 +1,6 @@
 #pragma once
-// The settled field of one wall, solved again and again under changing conditions: what settle() and current_limit() use.
+// The settled field of one wall, solved again and again under changing conditions: what settle() and current_limit()
+// use.
 
 #include <memory>
 #include <vector>
@@ -42,6 +43,7 @@ class SettledSolver {
   void start_somewhere();
   void residual(double current_a, Unknowns& r) const;
   void apply(const Unknowns& x, double square_a2, Unknowns& y) const;
+  void apply_air(const Vector& t, Vector& out) const;
   void precondition(const Unknowns& r, Unknowns& z);
   LinearOutcome solve_linear(double current_a, bool lagged, double& moved_k, int& iterations);
   [[nodiscard]] double dot(const Unknowns& a, const Unknowns& b) const;

@@ -28,9 +28,9 @@ struct Reading {
   double current_a = 0.0;
   double voltage_v = 0.0;  // over all cables in series
   double power_w = 0.0;
-  std::vector<double> thermocouple_k;              // one per Wall::thermocouples
-  std::vector<CableReading> cables;                // one per Wall::cables
-  std::vector<SurroundingsReading> surroundings;   // one per Wall::surroundings
+  std::vector<double> thermocouple_k;             // one per Wall::thermocouples
+  std::vector<CableReading> cables;               // one per Wall::cables
+  std::vector<SurroundingsReading> surroundings;  // one per Wall::surroundings
 };
 
 /// One cable as a line: node i sits at along_m[i] from the start of its route.

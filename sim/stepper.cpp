@@ -49,6 +49,11 @@ Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) 
     for (const SheathLink& link : lines[l].links)
       links_of_[link.voxel / static_cast<std::size_t>(layout.plane) - 1].push_back(
           {link.voxel, link.coupling_w_k, static_cast<int>(l), link.node});
+  air_faces_of_.resize(static_cast<std::size_t>(layout.nz));
+  for (std::size_t f = 0; f < wall.air().faces().size(); ++f)
+    air_faces_of_[wall.air().faces()[f].voxel / static_cast<std::size_t>(layout.plane) - 1].push_back(
+        static_cast<int>(f));
+  for (std::vector<float>& nodes : air_node_k_) nodes.assign(wall.air().slabs().size(), 0.0F);
   const auto row = static_cast<std::size_t>(layout.row);
   const std::size_t most = std::max({row * (layout.ny + 1), row * (layout.nz + 1), row * 4 * lanes});
   scratch_.resize(static_cast<std::size_t>(crew.size()));
@@ -60,14 +65,23 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, double current_a) 
   const Layout& layout = wall_.layout();
   const auto dt = static_cast<float>(dt_s);
   const float half_s = limits::split_theta * dt;
+  const AirSpaces& air = wall_.air();
+  find_air_nodes(state.rise_k);
   crew_.run([&](int part, int parts) {
     float* scratch = scratch_[static_cast<std::size_t>(part)].data();
     for (int k = layout.nz * part / parts; k < layout.nz * (part + 1) / parts; ++k) {
       for (int j = 0; j < layout.ny; ++j) add_flow(state.rise_k, dt, j, k);
       for (const PlaneLink& link : links_of_[static_cast<std::size_t>(k)])
-        change_[link.voxel] += dt * link.coupling_w_k *
-                               (static_cast<float>(state.copper_rise_k[static_cast<std::size_t>(link.line)][link.node]) -
-                                state.rise_k[link.voxel]);
+        change_[link.voxel] +=
+            dt * link.coupling_w_k *
+            (static_cast<float>(state.copper_rise_k[static_cast<std::size_t>(link.line)][link.node]) -
+             state.rise_k[link.voxel]);
+      for (const int f : air_faces_of_[static_cast<std::size_t>(k)]) {
+        const AirFace& face = air.faces()[f];
+        const float here = state.rise_k[face.voxel];
+        change_[face.voxel] += dt * (air.radiant_w_k()[f] * (air_node_k_[0][face.slab] - here) +
+                                     air.convective_w_k()[f] * (air_node_k_[1][face.slab] - here));
+      }
       for (int j = 0; j < layout.ny; j += lanes) sweep_x(half_s, j, std::min(lanes, layout.ny - j), k, scratch);
       sweep_y(half_s, k, scratch);
     }
@@ -77,6 +91,8 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, double current_a) 
     for (int j = layout.ny * part / parts; j < layout.ny * (part + 1) / parts; ++j)
       fastest_of_[j] = sweep_z(state.rise_k, half_s, j, scratch);
   });
+  for (const std::vector<int>& slabs : air.colours())
+    crew_.each(static_cast<int>(slabs.size()), [&](int n) { step_air(state.rise_k, half_s, slabs[n]); });
   Outcome outcome;
   double fastest_k = 0.0;
   for (const float change_k : fastest_of_) fastest_k = std::max(fastest_k, static_cast<double>(change_k));
@@ -110,7 +126,7 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
   const Layout& layout = wall_.layout();
   const int n = layout.nx;
   const std::size_t v = layout.at(0, j_from, k);
-  float* __restrict a = scratch;              // half_s G, face before voxel i at [i], n + 1 of them
+  float* __restrict a = scratch;                 // half_s G, face before voxel i at [i], n + 1 of them
   float* __restrict c = a + layout.row * lanes;  // capacity, then the elimination's upper factor
   float* __restrict r = c + layout.row * lanes;
   gather_lanes(&wall_.conductance(Axis::x)[v - 1], layout.row, rows, n + 1, 0.0F, a);
@@ -221,8 +237,51 @@ float Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scratch) {
   return *std::max_element(largest, largest + n);
 }
 
-/// The fourth factor for one cable. Returns the heat its copper gave, J; raises fastest_k to its nodes' largest change.
-double Stepper::step_copper(HeatState& state, double dt_s, double current_a, std::size_t line_index, double& fastest_k) {
+/// A node without heat capacity has the mean temperature of its faces, weighted by their couplings.
+void Stepper::find_air_nodes(const Field& rise_k) {
+  const AirSpaces& air = wall_.air();
+  crew_.each(static_cast<int>(air.slabs().size()), [&](int s) {
+    const AirSlab& slab = air.slabs()[s];
+    double sum[2] = {}, weighted[2] = {};
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+      const double t = rise_k[air.faces()[f].voxel], c[2] = {air.radiant_w_k()[f], air.convective_w_k()[f]};
+      for (int node = 0; node < 2; ++node) {
+        sum[node] += c[node];
+        weighted[node] += c[node] * t;
+      }
+    }
+    for (int node = 0; node < 2; ++node)
+      air_node_k_[node][s] = sum[node] > 0.0 ? static_cast<float>(weighted[node] / sum[node]) : 0.0F;
+  });
+}
+
+/// Solves (C + half_s La) w = C w for one slab, radiant node first, by eliminating the faces (Sherman-Morrison).
+void Stepper::step_air(Field& rise_k, float half_s, int s) {
+  const AirSpaces& air = wall_.air();
+  const AirSlab& slab = air.slabs()[s];
+  for (const std::vector<float>* couplings : {&air.radiant_w_k(), &air.convective_w_k()}) {
+    double into = 0.0, through = 0.0;
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+      const double g = (*couplings)[f], c = wall_.capacity()[air.faces()[f].voxel];
+      const double kept = g * c / (c + half_s * g);
+      into += kept * change_[air.faces()[f].voxel];
+      through += kept;
+    }
+    if (through <= 0.0) continue;
+    const double node = into / through;
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+      const std::size_t v = air.faces()[f].voxel;
+      const double g = half_s * (*couplings)[f], c = wall_.capacity()[v];
+      const auto moved = static_cast<float>(g * (node - change_[v]) / (c + g));
+      change_[v] += moved;
+      rise_k[v] += moved;
+    }
+  }
+}
+
+/// The last factor for one cable. Returns the heat its copper gave, J; raises fastest_k to its nodes' largest change.
+double Stepper::step_copper(HeatState& state, double dt_s, double current_a, std::size_t line_index,
+                            double& fastest_k) {
   const CopperLine& line = wall_.copper().lines[line_index];
   const CableType& type = wall_.wall().cables[static_cast<std::size_t>(line.cable)].type;
   std::vector<double>& t = state.copper_rise_k[line_index];
@@ -256,8 +315,8 @@ double Stepper::step_copper(HeatState& state, double dt_s, double current_a, std
   for (std::size_t n = nodes - 1; n-- > 0;) change[n] += upper[n] * change[n + 1];
   double generated_j = 0.0;
   for (std::size_t n = 0; n < nodes; ++n) {
-    generated_j += dt_s * line.length_m[n] * square_a2 *
-                   resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
+    generated_j +=
+        dt_s * line.length_m[n] * square_a2 * resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
       const double g = half_s * link.coupling_w_k, c = wall_.capacity()[link.voxel], w3 = change_[link.voxel];

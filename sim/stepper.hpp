@@ -13,11 +13,13 @@ struct HeatState {
   std::vector<std::vector<double>> copper_rise_k;
 };
 
-/// Douglas-Gunn splitting in delta form: with C the heat capacities, L = Lx + Ly + Lz + Lc the conduction (Lc: the copper
-/// with its couplings) and R the heat flowing into every voxel and node now,
-///   (C + theta dt Lx) w1 = dt R,  (C + theta dt Ly) w2 = C w1,  (C + theta dt Lz) w3 = C w2,  (C + theta dt Lc) d = C w3,
+/// Douglas-Gunn splitting in delta form: with C the heat capacities, L = Lx + Ly + Lz + La + Lc the conduction (Lc: the
+/// copper with its couplings; La: radiation and moving air across the wall's air spaces) and R the heat flowing into
+/// every voxel and node now,
+///   (C + theta dt Lx) w1 = dt R,  (C + theta dt Ly) w2 = C w1,  (C + theta dt Lz) w3 = C w2,
+///   (C + theta dt La) w4 = C w3,  (C + theta dt Lc) d = C w4,
 /// and T + d is the new temperature. Unconditionally stable, second order in time at theta = 1/2, exact once settled.
-/// Source: Douglas & Gunn (1964), Numer. Math. 6, 428; the fourth factor eliminates the sheath's voxels (Schur) and
+/// Source: Douglas & Gunn (1964), Numer. Math. 6, 428; the last factor eliminates the sheath's voxels (Schur) and
 /// solves one tridiagonal line per cable, so that the copper is never a step behind.
 class Stepper {
  public:
@@ -43,14 +45,18 @@ class Stepper {
   void sweep_x(float half_s, int j_from, int rows, int k, float* scratch);
   void sweep_y(float half_s, int k, float* scratch);
   float sweep_z(Field& rise_k, float half_s, int j, float* scratch);
+  void find_air_nodes(const Field& rise_k);
+  void step_air(Field& rise_k, float half_s, int slab);
   double step_copper(HeatState& state, double dt_s, double current_a, std::size_t line, double& fastest_k);
 
   const Conduction& wall_;
   Crew& crew_;
-  Field change_;                                     // dt R, then w1, w2, w3
-  std::vector<std::vector<PlaneLink>> links_of_;     // by plane k
-  std::vector<Field> scratch_;                       // one per member of the crew
-  std::vector<float> fastest_of_;                    // per row j
+  Field change_;                                  // dt R, then w1, w2, w3
+  std::vector<std::vector<PlaneLink>> links_of_;  // by plane k
+  std::vector<std::vector<int>> air_faces_of_;    // by plane k: indices of AirSpaces::faces()
+  std::vector<float> air_node_k_[2];              // per slab: radiant and convective node, K above the datum
+  std::vector<Field> scratch_;                    // one per member of the crew
+  std::vector<float> fastest_of_;                 // per row j
 };
 
 }  // namespace warmbay::sim

@@ -45,8 +45,12 @@ LegBox leg_box(const Cable& cable, int leg) {
   const int d = index_of(box.along);
   const bool rising = b[d] > a[d];
   auto reach = [&](int neighbour, bool at_upper_end) {
-    if (leg_box(Cable{cable.name, cable.type, {cable.route_m[neighbour], cable.route_m[neighbour + 1]},
-                      {cable.flat[static_cast<std::size_t>(neighbour)]}}, 0).along == box.along)
+    if (leg_box(Cable{cable.name,
+                      cable.type,
+                      {cable.route_m[neighbour], cable.route_m[neighbour + 1]},
+                      {cable.flat[static_cast<std::size_t>(neighbour)]}},
+                0)
+            .along == box.along)
       return;
     const double half_m = half_size_m(cable, neighbour, box.along);
     (at_upper_end ? box.to_m[d] : box.from_m[d]) += at_upper_end ? half_m : -half_m;

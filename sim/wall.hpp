@@ -18,6 +18,7 @@ struct Material {
   double density_kg_m3 = 0.0;
   double heat_capacity_j_kgk = 0.0;
   double emissivity = 0.9;  // of its surface; building materials and plastics
+  bool air_space = false;   // a gas: radiation crosses it and it moves (sim/air_spaces.hpp)
   friend bool operator==(const Material&, const Material&) = default;
 };
 
@@ -53,7 +54,7 @@ struct CableType {
   double thickness_m = 0.0;          // and short side; equal for a round cable
   Material insulation;
   Material sheath;
-  double rated_k = 0.0;              // conductor temperature the cable is rated for
+  double rated_k = 0.0;  // conductor temperature the cable is rated for
 };
 
 /// A cable in the wall. Every leg of route_m runs along one axis; flat[i] is the axis along which the short side of
@@ -86,8 +87,8 @@ struct Wall {
 
 /// What may change while an experiment runs.
 struct Conditions {
-  double current_a = 0.0;                // in every loaded conductor of every cable
-  std::vector<double> surroundings_k;    // one per Wall::surroundings
+  double current_a = 0.0;              // in every loaded conductor of every cable
+  std::vector<double> surroundings_k;  // one per Wall::surroundings
   friend bool operator==(const Conditions&, const Conditions&) = default;
 };
 

@@ -1,0 +1,108 @@
+#pragma once
+// Air inside the wall: what radiation and moving air carry across it, on top of what its voxels conduct.
+//
+// A space without a cable is crossed by runs of voxels between two solid sides: along every run the air conducts
+// k Nu + h_r d more than still air does, d being the run's own length. A space round a cable is cut into slabs along
+// the cable: in every slab the cable and the sides exchange heat through two nodes, one for radiation, one for moving
+// air. A cable is small beside its space, and its own surface limits what it radiates: runs of voxels would overstate
+// that.
+//
+// Sources: radiant exchange with a mean radiant temperature, Carroll (1980), ASHRAE Trans. 86(1); h_r of a layer of
+// finite width, ISO 6946:2017 annex D; moving air, sim/film.hpp. Limits: sides are grey, a slab's side has one
+// emissivity; air does not flow from slab to slab.
+
+#include <cstdint>
+#include <vector>
+
+#include "sim/field.hpp"
+#include "sim/layout.hpp"
+#include "sim/wall.hpp"
+
+namespace warmbay::sim {
+
+class Conduction;
+
+/// A face of a solid voxel towards the air of a slab, as coupled to that slab's nodes.
+struct AirFace {
+  std::size_t voxel;  // padded index of the solid voxel
+  float area_m2;
+  float half_m;  // from its middle to the face
+  int group;     // index into the slab's groups
+  int slab;
+};
+
+/// The faces of one side of a slab: one cable, or everything that looks one way.
+struct AirGroup {
+  int cable = -1;  // or -1: a side of the space
+  Axis normal = Axis::x;
+  bool looks_up = false;  // towards +normal
+  double area_m2 = 0.0;
+  double emissivity = 0.9;
+  double view = 1.0;  // Carroll's factor
+};
+
+struct AirSlab {
+  std::size_t first_face = 0, last_face = 0;  // [first, last) of faces()
+  std::size_t first_group = 0, last_group = 0;
+  Axis along = Axis::x;
+  double length_m = 0.0;     // along the cable
+  double thickness_m = 0.0;  // of the space between its upright sides
+  double height_m = 0.0;
+  double cable_m = 0.0;      // equivalent diameter of the cables in it
+  double enclosure_m = 0.0;  // equivalent diameter of the space
+  int colour = 0;            // slabs of one colour share no voxel and may be worked on side by side
+};
+
+/// A run of air voxels between two solid sides.
+struct AirRun {
+  std::size_t first;  // first air voxel
+  int count;
+  Axis axis;
+  float length_m;
+  float across_m;  // the smaller width of the space across the run
+  float height_m;
+  float emissivity[2];
+};
+
+class AirSpaces {
+ public:
+  explicit AirSpaces(const Conduction& wall);
+
+  [[nodiscard]] bool empty() const { return slabs_.empty() && runs_.empty(); }
+  [[nodiscard]] const std::vector<AirFace>& faces() const { return faces_; }
+  [[nodiscard]] const std::vector<AirSlab>& slabs() const { return slabs_; }
+  [[nodiscard]] const std::vector<AirRun>& runs() const { return runs_; }
+  /// Indices into slabs(), by colour.
+  [[nodiscard]] const std::vector<std::vector<int>>& colours() const { return colours_; }
+
+  /// Conductance of a face to its slab's radiant and convective node, W/K. One per face.
+  [[nodiscard]] const std::vector<float>& radiant_w_k() const { return coupling_w_k_[0]; }
+  [[nodiscard]] const std::vector<float>& convective_w_k() const { return coupling_w_k_[1]; }
+
+  /// Brings the slabs' couplings up to date with the temperatures. rise_k: the whole padded field.
+  void refresh_slab(std::size_t slab, const Field& rise_k);
+  /// What a run carries beyond still air, as a conductivity along it, W/(m K).
+  [[nodiscard]] double run_extra_w_mk(const AirRun& run, const Field& rise_k) const;
+
+  [[nodiscard]] const std::vector<float>& save(int node) const { return coupling_w_k_[node]; }
+  void restore(int node, const std::vector<float>& couplings) { coupling_w_k_[node] = couplings; }
+
+ private:
+  void find_spaces();
+  void add_slabs(const std::vector<std::size_t>& space, Axis along);
+  void add_faces(std::size_t voxel, AirSlab& slab);
+  void finish_slab(AirSlab& slab);
+  void colour_slabs();
+  void add_runs(const std::vector<std::size_t>& space);
+  [[nodiscard]] int group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity);
+
+  const Conduction& wall_;
+  std::vector<AirFace> faces_;
+  std::vector<AirGroup> groups_;
+  std::vector<AirSlab> slabs_;
+  std::vector<AirRun> runs_;
+  std::vector<std::vector<int>> colours_;
+  std::vector<float> coupling_w_k_[2];
+};
+
+}  // namespace warmbay::sim
