@@ -53,6 +53,7 @@ using Faces = std::array<std::string, 6>;
 struct SourcedMaterial {
   sim::Material material;
   std::string source;
+  bool fills_bays = false;  // it may fill a stud bay: insulation, or the air of an empty one (data files only)
   friend bool operator==(const SourcedMaterial&, const SourcedMaterial&) = default;
 };
 

@@ -133,7 +133,8 @@ void write_surroundings(Lines& out, const Scene& scene) {
 }
 
 void write_materials(Lines& out, const std::vector<SourcedMaterial>& materials) {
-  for (const auto& [material, source] : materials) {
+  for (const auto& sourced : materials) {
+    const auto& material = sourced.material;
     out.table("[[material]]");
     out.text("name", material.name);
     const auto& curve = material.conductivity_w_mk;
@@ -149,7 +150,7 @@ void write_materials(Lines& out, const std::vector<SourcedMaterial>& materials) 
     }
     out.value("density_kg_m3", material.density_kg_m3, plain_unit);
     out.value("heat_capacity_j_kgk", material.heat_capacity_j_kgk, plain_unit);
-    out.text("source", source);
+    out.text("source", sourced.source);
   }
 }
 
