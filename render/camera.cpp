@@ -11,10 +11,10 @@ namespace warmbay::render {
 
 namespace {
 
-constexpr double field_of_view_rad = 0.47;  // vertical, 27 degrees
+constexpr double field_of_view_rad = 0.38;  // vertical, 22 degrees
 constexpr double margin = 0.90;             // of the view, filled by the framed wall
-constexpr double first_turn_rad = -0.42;
-constexpr double first_rise_rad = 0.30;
+constexpr double first_turn_rad = -0.36;
+constexpr double first_rise_rad = 0.27;
 constexpr double lowest_rise_rad = -0.05;
 constexpr double highest_rise_rad = 1.45;
 constexpr double step_rad = 0.08726646259971647;  // 5 degrees

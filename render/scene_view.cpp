@@ -84,7 +84,7 @@ void SceneView::Impl::take_shape(const ViewState& view) {
   shaped_opened = view.opened;
   shaped_materials = view.materials;
   const WallShape shape = shape_of(*now, view.kept, view.opened);
-  wall.set_shape(shape);
+  wall.set_shape(*now, shape);
   floor.set_wall(*now);
   lines.clear();
   if (view.materials) lines.add(shape.boundaries, boundary_style);

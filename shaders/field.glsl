@@ -1,23 +1,22 @@
 #version 330 core
-// Temperature, material and colour at a point of the wall. Set and bound by render/passes/field_textures.cpp.
+// Temperature and colour at a point of the wall. Set and bound by render/passes/field_textures.cpp.
 
 uniform sampler3D temperature_k;
-uniform usampler3D hatch_of_voxel;
-uniform sampler2D place_x;  // per axis: r = texture coordinate among voxel centres, g = voxel number and its fraction
+uniform sampler2D place_x;  // per axis, one row: the texture coordinate among voxel centres
 uniform sampler2D place_y;
 uniform sampler2D place_z;
 uniform sampler2D palette;
-uniform sampler2DArray hatches;
 uniform vec3 wall_size_m;
 uniform float palette_entries;
 uniform vec2 range_k;  // lowest and highest colour
 
 const float place_entries = 4096.0;
-const float hatch_tile_m = 0.048;
 
-vec2 place(sampler2D row, float share) {
-  float x = (clamp(share, 0.0, 1.0) * (place_entries - 1.0) + 0.5) / place_entries;
-  return textureLod(row, vec2(x, 0.5), 0.0).rg;
+// Two texels mixed by hand: a filtered look-up in a 2-D texture would read four.
+float place(sampler2D row, float share) {
+  float x = clamp(share, 0.0, 1.0) * (place_entries - 1.0);
+  int lower = min(int(x), int(place_entries) - 2);
+  return mix(texelFetch(row, ivec2(lower, 0), 0).r, texelFetch(row, ivec2(lower + 1, 0), 0).r, x - float(lower));
 }
 
 float share_of_range(float t_k) { return clamp((t_k - range_k.x) / (range_k.y - range_k.x), 0.0, 1.0); }

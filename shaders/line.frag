@@ -9,7 +9,7 @@ out vec4 drawn;
 
 void main() {
   vec3 share = at_m / wall_size_m;
-  vec3 coordinate = vec3(place(place_x, share.x).r, place(place_y, share.y).r, place(place_z, share.z).r);
+  vec3 coordinate = vec3(place(place_x, share.x), place(place_y, share.y), place(place_z, share.z));
   vec3 colour = colour_of(textureLod(temperature_k, coordinate, 0.0).r);
   float covered = clamp(half_px + 0.5 - abs(across_px), 0.0, 1.0);
   drawn = vec4(vec3(0.06 + 0.90 * ink_against(colour)), covered * opacity);

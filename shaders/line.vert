@@ -42,6 +42,8 @@ void main() {
   // Ends reach out by half a width, so that two lines that meet make a full corner.
   float beyond = corner.x < 0.5 ? -half_px : half_px;
   place.xy += (aside * across_px + along * beyond) / (0.5 * view_px) * place.w;
-  place.z -= 2e-4 * place.w;  // just before the face it is drawn on
+  // Before the faces it is drawn on, by about 10 mm at the framed distance: across the width of a line a face that is
+  // seen at a flat angle comes that much nearer.
+  place.z -= 8e-4 * place.w;
   gl_Position = hidden ? vec4(2.0, 2.0, 2.0, 1.0) : place;
 }

@@ -1,47 +1,64 @@
-// A face of the wall (after field.glsl): colour is temperature; hatching and isotherms are thin marks on it. The light
-// takes at most 8 % away, so that the legend holds on every face.
+// A face of the wall (after field.glsl): colour is temperature; hatching and isotherms are thin marks on it.
+//
+// Faces square to one axis are drawn together, with that axis given as a uniform: software renderers run both sides of
+// every branch, so that a choice made here would be paid for by each pixel.
 
 in vec3 at_m;
-flat in vec3 normal;
-flat in float cut;
+flat in float light;    // of the face, 0.92 to 1
+flat in float own;      // texture coordinate along the normal
+flat in vec4 lines;     // hatching: lines per metre in u and v, sway, sway per metre
+flat in vec2 crossing;  // x: 0 one set of lines, 1 a mesh of two, -1 dots where they cross; y: strength
 
+uniform sampler2D place_u;  // the rows of place_x, place_y or place_z that belong to the two axes across
+uniform sampler2D place_v;
+uniform vec3 axis_n;  // unit vectors
+uniform vec3 axis_u;
+uniform vec3 axis_v;
 uniform float isotherm_every_k;  // 0: none
 uniform float line_px;
-uniform float hatching;  // 0 or 1
 
 out vec4 drawn;
 
-float light() {
-  vec3 n = abs(normal);
-  float side = n.x > 0.5 ? 0.92 : 1.0;
-  return n.y > 0.5 ? (normal.y > 0.0 ? 0.96 : 0.92) : side;
-}
-
 float isotherm(float t_k) {
-  float level = (t_k - 273.15) / isotherm_every_k;
+  float level = (t_k - 273.15) / max(isotherm_every_k, 0.01);
   float step_px = fwidth(level);
   float away_px = abs(fract(level - 0.5) - 0.5) / max(step_px, 1e-7);
-  float line = 1.0 - smoothstep(0.5 * line_px - 0.5, 0.5 * line_px + 0.5, away_px);
+  float line = clamp(0.75 * line_px + 0.5 - away_px, 0.0, 1.0);
   // Where the field is level a "line" would fill an area; where it is too steep, lines would run together.
-  return line * smoothstep(3e-5, 1e-4, step_px) * (1.0 - smoothstep(0.2, 0.4, step_px));
+  float seen = clamp(step_px * 1e4 - 0.3, 0.0, 1.0) * clamp(2.0 - 5.0 * step_px, 0.0, 1.0);
+  return isotherm_every_k > 0.0 ? line * seen : 0.0;
+}
+
+// 1 in the middle of a line, at every whole number of `phase`; lines that come too close together fade.
+float line_at(float phase) {
+  float step_px = fwidth(phase);
+  float away_px = abs(fract(phase - 0.5) - 0.5) / max(step_px, 1e-6);
+  return clamp(0.5 * line_px + 0.5 - away_px, 0.0, 1.0) * clamp(1.6 - 5.0 * step_px, 0.0, 1.0);
+}
+
+// A wave of period 1 between -1 and 1, without a sine.
+float wave(float x) {
+  float t = abs(fract(x) - 0.5) * 4.0 - 1.0;
+  return t * (1.5 - 0.5 * t * t);
+}
+
+float hatch(vec2 across_m) {
+  float along_m = abs(lines.x) > abs(lines.y) ? across_m.y : across_m.x;
+  float sway = lines.z * wave(along_m * lines.w);
+  float one = line_at(across_m.x * lines.x + across_m.y * lines.y + sway);
+  float other = line_at(across_m.y * lines.y - across_m.x * lines.x);
+  float both = crossing.x > 0.0 ? max(one, other) : min(one, other);
+  return crossing.y * (crossing.x == 0.0 ? one : both);
 }
 
 void main() {
-  vec3 share = (at_m - 0.0004 * normal) / wall_size_m;
-  vec2 x = place(place_x, share.x);
-  vec2 y = place(place_y, share.y);
-  vec2 z = place(place_z, share.z);
-  float t_k = textureLod(temperature_k, vec3(x.r, y.r, z.r), 0.0).r;
+  vec3 whole = at_m / wall_size_m;
+  vec2 share = vec2(dot(whole, axis_u), dot(whole, axis_v));
+  vec3 coordinate = own * axis_n + place(place_u, share.x) * axis_u + place(place_v, share.y) * axis_v;
+  float t_k = textureLod(temperature_k, coordinate, 0.0).r;
   vec3 colour = colour_of(t_k);
-  float ink = ink_against(colour);
-
-  if (hatching > 0.0) {
-    ivec3 voxel = min(ivec3(vec3(x.g, y.g, z.g)), textureSize(temperature_k, 0) - 1);
-    float layer = float(texelFetch(hatch_of_voxel, voxel, 0).r);
-    vec2 across_m = abs(normal.x) > 0.5 ? at_m.zy : (abs(normal.y) > 0.5 ? at_m.xz : at_m.xy);
-    float mark = texture(hatches, vec3(across_m / hatch_tile_m, layer)).r;
-    colour = mix(colour, vec3(ink), 0.16 * hatching * cut * mark);
-  }
-  if (isotherm_every_k > 0.0) colour = mix(colour, vec3(ink), 0.6 * isotherm(t_k));
-  drawn = vec4(colour * light(), 1.0);
+  // Grain runs upwards on upright faces.
+  vec2 across_m = axis_n.x > 0.5 ? at_m.zy : vec2(dot(at_m, axis_u), dot(at_m, axis_v));
+  float mark = max(hatch(across_m), 0.78 * isotherm(t_k));
+  drawn = vec4(mix(colour, vec3(ink_against(colour)), mark) * light, 1.0);
 }

@@ -1,21 +1,31 @@
 #version 330 core
-// Faces of the wall. A face that looks away from the eye is folded up outside the view.
+// Faces of the wall. A face that looks away from the eye is folded up outside the view. The light takes at most 8 % away,
+// so that the legend holds on every face.
 
 layout(location = 0) in vec3 point_m;
-layout(location = 1) in vec3 face_normal;
-layout(location = 2) in float face_cut;
+layout(location = 1) in float face_positive;  // looks along its axis (1) or against it (-1)
+layout(location = 2) in float face_own;       // texture coordinate along the normal
+layout(location = 3) in vec4 face_lines;      // lines per metre in u and v, sway, sway per metre
+layout(location = 4) in vec2 face_crossing;   // how two sets of lines combine, strength
 
 uniform mat4 view_projection;
 uniform vec3 eye_m;
+uniform vec3 axis_n;
+uniform float hatched;  // 0 or 1
 
 out vec3 at_m;
-flat out vec3 normal;
-flat out float cut;
+flat out float light;
+flat out float own;
+flat out vec4 lines;
+flat out vec2 crossing;
 
 void main() {
+  vec3 normal = face_positive * axis_n;
   at_m = point_m;
-  normal = face_normal;
-  cut = face_cut;
-  bool seen = dot(face_normal, eye_m - point_m) > 0.0;
+  own = face_own;
+  lines = face_lines;
+  crossing = vec2(face_crossing.x, face_crossing.y * hatched);
+  light = abs(normal.x) > 0.5 ? 0.92 : (normal.y > 0.5 ? 0.96 : (normal.y < -0.5 ? 0.92 : 1.0));
+  bool seen = dot(normal, eye_m - point_m) > 0.0;
   gl_Position = seen ? view_projection * vec4(point_m, 1.0) : vec4(2.0, 2.0, 2.0, 1.0);
 }

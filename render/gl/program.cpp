@@ -45,19 +45,22 @@ std::optional<std::string> read_text(const std::filesystem::path& file) {
 }
 
 using Files = std::vector<std::filesystem::path>;
+/// Files that are joined number their lines from 1, 10001, 20001 ...: so a line tells its file.
+constexpr std::size_t lines_per_file = 10000;
 
 /// The first complaint of a driver's log as "FILE:LINE: text". Drivers write "0:12(5): error: ...", "0(12) : error
-/// C1008: ..." or "ERROR: 0:12: ...": the number of the source text, then its line.
+/// C1008: ..." or "ERROR: 0:12: ...": the number of the source text, which not every driver keeps, then the line.
 std::string complaint(const Files& files, const std::string& log) {
-  static const std::regex located(R"(^\s*(?:ERROR:\s*)?(\d+)[:(](\d+)\)?(?:\(\d+\))?\s*:\s*(.*)$)");
+  static const std::regex located(R"(^\s*(?:ERROR:\s*)?\d+[:(](\d+)\)?(?:\(\d+\))?\s*:\s*(.*)$)");
   std::istringstream lines(log);
   std::string first;
   for (std::string line; std::getline(lines, line);) {
     while (!line.empty() && (line.back() == '\r' || line.back() == '\0' || line.back() == ' ')) line.pop_back();
     std::smatch found;
     if (std::regex_match(line, found, located)) {
-      const auto index = std::min<std::size_t>(std::stoul(found[1].str()), files.size() - 1);
-      return fmt::format("{}:{}: {}", files[index].string(), found[2].str(), found[3].str());
+      const std::size_t number = std::stoul(found[1].str());
+      const std::size_t index = std::min(number / lines_per_file, files.size() - 1);
+      return fmt::format("{}:{}: {}", files[index].string(), number % lines_per_file, found[2].str());
     }
     if (first.empty()) first = line;
   }
@@ -70,7 +73,7 @@ std::string compile(const Shader& shader, const Files& files) {
   for (std::size_t i = 0; i < files.size(); ++i) {
     const auto text = read_text(files[i]);
     if (!text) return fmt::format("{}: this shader cannot be read", files[i].string());
-    if (i > 0) source += fmt::format("#line 1 {}\n", i);
+    if (i > 0) source += fmt::format("#line {}\n", i * lines_per_file + 1);
     source += *text + "\n";
   }
   const char* pointer = source.c_str();

@@ -25,24 +25,22 @@ const void* data_or_null(const auto& values) {
 
 }  // namespace
 
-void Texture::sampling(Sampling sampling, Edge edge) const {
-  const GLint magnify = sampling == Sampling::nearest ? GL_NEAREST : GL_LINEAR;
-  const GLint minify = sampling == Sampling::linear_mipmaps ? GL_LINEAR_MIPMAP_LINEAR : magnify;
-  const GLint wrap = edge == Edge::clamp ? GL_CLAMP_TO_EDGE : GL_REPEAT;
-  glTexParameteri(target_, GL_TEXTURE_MAG_FILTER, magnify);
-  glTexParameteri(target_, GL_TEXTURE_MIN_FILTER, minify);
-  glTexParameteri(target_, GL_TEXTURE_WRAP_S, wrap);
-  glTexParameteri(target_, GL_TEXTURE_WRAP_T, wrap);
-  if (target_ == GL_TEXTURE_3D) glTexParameteri(target_, GL_TEXTURE_WRAP_R, wrap);
-  if (sampling != Sampling::linear_mipmaps) glTexParameteri(target_, GL_TEXTURE_MAX_LEVEL, 0);
+void Texture::sampling(Sampling sampling) const {
+  const GLint filter = sampling == Sampling::nearest ? GL_NEAREST : GL_LINEAR;
+  glTexParameteri(target_, GL_TEXTURE_MAG_FILTER, filter);
+  glTexParameteri(target_, GL_TEXTURE_MIN_FILTER, filter);
+  for (const GLenum wrap : {GL_TEXTURE_WRAP_S, GL_TEXTURE_WRAP_T, GL_TEXTURE_WRAP_R}) {
+    glTexParameteri(target_, wrap, GL_CLAMP_TO_EDGE);
+  }
+  glTexParameteri(target_, GL_TEXTURE_MAX_LEVEL, 0);
 }
 
-void Texture::store_rgba8_2d(int width, int height, std::span<const std::uint8_t> rgba, Sampling how, Edge edge) {
+void Texture::store_rgba8_2d(int width, int height, std::span<const std::uint8_t> rgba, Sampling how) {
   target_ = GL_TEXTURE_2D;
   glBindTexture(target_, id());
   glPixelStorei(GL_UNPACK_ALIGNMENT, 1);
   glTexImage2D(target_, 0, GL_RGBA8, width, height, 0, GL_RGBA, GL_UNSIGNED_BYTE, data_or_null(rgba));
-  sampling(how, edge);
+  sampling(how);
 }
 
 void Texture::store_r32f_2d(int width, int height, std::span<const float> values, Sampling how) {
@@ -50,7 +48,7 @@ void Texture::store_r32f_2d(int width, int height, std::span<const float> values
   glBindTexture(target_, id());
   glPixelStorei(GL_UNPACK_ALIGNMENT, 1);
   glTexImage2D(target_, 0, GL_R32F, width, height, 0, GL_RED, GL_FLOAT, data_or_null(values));
-  sampling(how, Edge::clamp);
+  sampling(how);
 }
 
 void Texture::store_rg32f_row(int width, std::span<const float> pairs, Sampling how) {
@@ -58,7 +56,7 @@ void Texture::store_rg32f_row(int width, std::span<const float> pairs, Sampling 
   glBindTexture(target_, id());
   glPixelStorei(GL_UNPACK_ALIGNMENT, 1);
   glTexImage2D(target_, 0, GL_RG32F, width, 1, 0, GL_RG, GL_FLOAT, data_or_null(pairs));
-  sampling(how, Edge::clamp);
+  sampling(how);
 }
 
 void Texture::store_r32f_3d(int width, int height, int depth, std::span<const float> values, Sampling how) {
@@ -73,24 +71,7 @@ void Texture::store_r32f_3d(int width, int height, int depth, std::span<const fl
   }
   size_ = size;
   glTexImage3D(target_, 0, GL_R32F, width, height, depth, 0, GL_RED, GL_FLOAT, data_or_null(values));
-  sampling(how, Edge::clamp);
-}
-
-void Texture::store_r8ui_3d(int width, int height, int depth, std::span<const std::uint8_t> values) {
-  target_ = GL_TEXTURE_3D;
-  glBindTexture(target_, id());
-  glPixelStorei(GL_UNPACK_ALIGNMENT, 1);
-  glTexImage3D(target_, 0, GL_R8UI, width, height, depth, 0, GL_RED_INTEGER, GL_UNSIGNED_BYTE, data_or_null(values));
-  sampling(Sampling::nearest, Edge::clamp);
-}
-
-void Texture::store_r8_tiles(int size, int layers, std::span<const std::uint8_t> values) {
-  target_ = GL_TEXTURE_2D_ARRAY;
-  glBindTexture(target_, id());
-  glPixelStorei(GL_UNPACK_ALIGNMENT, 1);
-  glTexImage3D(target_, 0, GL_R8, size, size, layers, 0, GL_RED, GL_UNSIGNED_BYTE, data_or_null(values));
-  sampling(Sampling::linear_mipmaps, Edge::repeat);
-  glGenerateMipmap(target_);
+  sampling(how);
 }
 
 void Texture::bind(int unit) const {

@@ -10,7 +10,7 @@ namespace warmbay::render {
 
 namespace {
 constexpr int line_texels = 1024;
-constexpr int line_unit = 7;
+constexpr int line_unit = 5;
 }  // namespace
 
 std::vector<float> even_line(const sim::CableLine& line, double length_m, int count) {

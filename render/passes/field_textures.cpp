@@ -1,5 +1,5 @@
 // Uploading. The grid is graded, textures are even: a one-row texture per axis tells where a coordinate lies among the
-// voxel centres (for temperatures) and among the edges (for materials). 4,096 entries along an axis are finer than a
+// voxel centres. 4,096 entries along an axis are finer than a
 // pixel at any distance the camera allows.
 
 #include "render/passes/field_textures.hpp"
@@ -7,7 +7,6 @@
 #include <array>
 
 #include "render/passes/field_sample.hpp"
-#include "render/passes/hatch.hpp"
 
 namespace warmbay::render {
 
@@ -15,21 +14,19 @@ namespace {
 
 constexpr int place_entries = 4096;
 
-/// Pairs for one axis: the texture coordinate (0..1) of temperatures, and the voxel number with its fraction.
+double even_place_m(const std::vector<double>& edges_m, int entry) {
+  return edges_m.front() + (edges_m.back() - edges_m.front()) * entry / (place_entries - 1);
+}
+
+/// For one axis: the texture coordinate (0..1) of temperatures at even places.
 std::vector<float> place_row(const std::vector<double>& edges_m) {
-  const int count = static_cast<int>(edges_m.size()) - 1;
-  std::vector<float> pairs;
-  pairs.reserve(2 * place_entries);
-  std::size_t cell = 0;
+  const auto count = static_cast<double>(edges_m.size() - 1);
+  std::vector<float> row(place_entries);
   for (int i = 0; i < place_entries; ++i) {
-    const double c_m = edges_m.front() + (edges_m.back() - edges_m.front()) * i / (place_entries - 1);
-    while (cell + 2 < edges_m.size() && c_m >= edges_m[cell + 1]) ++cell;
-    const Between centres = between_centres(edges_m, c_m);
-    const double fraction = (c_m - edges_m[cell]) / (edges_m[cell + 1] - edges_m[cell]);
-    pairs.push_back(static_cast<float>((centres.lower + centres.share + 0.5) / count));
-    pairs.push_back(static_cast<float>(static_cast<double>(cell) + fraction));
+    const Between centres = between_centres(edges_m, even_place_m(edges_m, i));
+    row[static_cast<std::size_t>(i)] = static_cast<float>((centres.lower + centres.share + 0.5) / count);
   }
-  return pairs;
+  return row;
 }
 
 glm::vec3 size_of(const sim::Grid& grid) {
@@ -39,11 +36,6 @@ glm::vec3 size_of(const sim::Grid& grid) {
 
 }  // namespace
 
-FieldTextures::FieldTextures() : places_(3) {
-  const auto tiles = hatch_tiles();
-  hatches_.store_r8_tiles(hatch_tile, hatch_count, tiles);
-}
-
 void FieldTextures::set_palette(const Palette& palette) {
   std::vector<std::uint8_t> rgba;
   for (const glm::vec3& rgb : palette.entries()) {
@@ -51,7 +43,7 @@ void FieldTextures::set_palette(const Palette& palette) {
     rgba.push_back(255);
   }
   palette_entries_ = static_cast<int>(palette.entries().size());
-  palette_.store_rgba8_2d(palette_entries_, 1, rgba, gl::Sampling::linear, gl::Edge::clamp);
+  palette_.store_rgba8_2d(palette_entries_, 1, rgba, gl::Sampling::linear);
 }
 
 void FieldTextures::store_wall(const sim::Wall& wall) {
@@ -59,15 +51,8 @@ void FieldTextures::store_wall(const sim::Wall& wall) {
   size_m_ = size_of(grid);
   for (int a = 0; a < 3; ++a) {
     const auto row = place_row(grid.edges_m(static_cast<sim::Axis>(a)));
-    places_[static_cast<std::size_t>(a)].store_rg32f_row(place_entries, row, gl::Sampling::linear);
+    places_[static_cast<std::size_t>(a)].store_r32f_2d(place_entries, 1, row, gl::Sampling::nearest);
   }
-  std::vector<std::uint8_t> of_material;
-  for (const sim::Material& material : wall.materials)
-    of_material.push_back(static_cast<std::uint8_t>(hatch_of(material)));
-  std::vector<std::uint8_t> hatches;
-  hatches.reserve(wall.voxels.size());
-  for (const sim::Voxel& voxel : wall.voxels) hatches.push_back(voxel.outside ? 0 : of_material[voxel.index]);
-  hatch_of_voxel_.store_r8ui_3d(grid.nx(), grid.ny(), grid.nz(), hatches);
 
   filled_.clear();
   sources_.clear();
@@ -110,17 +95,13 @@ void FieldTextures::store(const std::shared_ptr<const sim::Snapshot>& snapshot) 
 
 void FieldTextures::bind(const gl::Program& program, const TemperatureRange& range) const {
   temperature_.bind(0);
-  hatch_of_voxel_.bind(1);
-  for (int a = 0; a < 3; ++a) places_[static_cast<std::size_t>(a)].bind(2 + a);
-  palette_.bind(5);
-  hatches_.bind(6);
+  for (int a = 0; a < 3; ++a) places_[static_cast<std::size_t>(a)].bind(place_unit(a));
+  palette_.bind(4);
   program.set("temperature_k", 0);
-  program.set("hatch_of_voxel", 1);
-  program.set("place_x", 2);
-  program.set("place_y", 3);
-  program.set("place_z", 4);
-  program.set("palette", 5);
-  program.set("hatches", 6);
+  program.set("place_x", place_unit(0));
+  program.set("place_y", place_unit(1));
+  program.set("place_z", place_unit(2));
+  program.set("palette", 4);
   program.set("wall_size_m", size_m_);
   program.set("palette_entries", static_cast<float>(palette_entries_));
   program.set("range_k", glm::vec2(static_cast<float>(range.from_k), static_cast<float>(range.to_k)));

@@ -1,5 +1,5 @@
 #pragma once
-// A snapshot as textures: temperatures, materials, the map from metres to voxels, and the colours. Shared by the passes
+// A snapshot as textures: temperatures, the map from metres to voxels, and the colours. Shared by the passes
 // that colour something by temperature; shaders/field.glsl is its other half.
 
 #include <memory>
@@ -15,12 +15,14 @@ namespace warmbay::render {
 
 class FieldTextures {
  public:
-  FieldTextures();
+  FieldTextures() : places_(3) {}
   void set_palette(const Palette& palette);
   /// Uploads what is new: everything for another wall, only the temperatures for another snapshot of the same one.
   void store(const std::shared_ptr<const sim::Snapshot>& snapshot);
-  /// Binds the textures to units 0 to 6 and sets the uniforms of shaders/field.glsl. program: in use.
+  /// Binds the textures to units 0 to 4 and sets the uniforms of shaders/field.glsl. program: in use.
   void bind(const gl::Program& program, const TemperatureRange& range) const;
+  /// The unit that the place texture of an axis (0 to 2) is bound to.
+  [[nodiscard]] static constexpr int place_unit(int axis) { return 1 + axis; }
 
  private:
   void store_wall(const sim::Wall& wall);
@@ -39,11 +41,9 @@ class FieldTextures {
   std::shared_ptr<const sim::Wall> wall_;
   glm::vec3 size_m_{1.0F};
   gl::Texture temperature_;
-  gl::Texture hatch_of_voxel_;
   std::vector<gl::Texture> places_;  // x, y, z
   gl::Texture palette_;
   int palette_entries_ = 2;
-  gl::Texture hatches_;
 };
 
 }  // namespace warmbay::render

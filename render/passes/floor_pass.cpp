@@ -2,7 +2,7 @@
 
 #include "render/passes/floor_pass.hpp"
 
-#include <algorithm>
+#include <array>
 
 namespace warmbay::render {
 
@@ -13,7 +13,7 @@ void FloorPass::set_wall(const sim::Wall& wall) {
   const sim::Grid& grid = wall.grid;
   wall_size_m_ = {static_cast<float>(grid.x_m.back()), static_cast<float>(grid.y_m.back()),
                   static_cast<float>(grid.z_m.back())};
-  const float reach_m = 1.6F * std::max({wall_size_m_.x, wall_size_m_.y, wall_size_m_.z});
+  const float reach_m = 1.25F * wall_size_m_.y;
   const float left = -reach_m;
   const float right = wall_size_m_.x + reach_m;
   const float front = -reach_m;

@@ -7,7 +7,7 @@
 namespace warmbay::render {
 
 namespace {
-constexpr int surface_unit = 7;
+constexpr int surface_unit = 5;
 constexpr double margin_share = 0.07;
 }  // namespace
 

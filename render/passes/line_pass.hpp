@@ -15,9 +15,9 @@ struct LineStyle {
   float width_px = 1.0F;
   float opacity = 1.0F;
 };
-inline constexpr LineStyle crease_style{1.6F, 0.80F};
-inline constexpr LineStyle boundary_style{1.2F, 0.42F};
-inline constexpr LineStyle rim_style{1.4F, 0.85F};
+inline constexpr LineStyle crease_style{1.8F, 0.85F};
+inline constexpr LineStyle boundary_style{1.3F, 0.60F};
+inline constexpr LineStyle rim_style{1.8F, 0.95F};
 
 class LinePass {
  public:

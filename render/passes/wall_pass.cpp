@@ -5,28 +5,51 @@
 #include <algorithm>
 #include <array>
 
+#include "render/passes/field_sample.hpp"
+#include "render/passes/hatch.hpp"
+
 namespace warmbay::render {
 
 WallPass::WallPass(const std::filesystem::path& shaders)
-    : program_(shaders / "wall.vert", {shaders / "field.glsl", shaders / "wall.frag"}), faces_({3, 3, 1}) {}
+    : program_(shaders / "wall.vert", {shaders / "field.glsl", shaders / "wall.frag"}),
+      faces_{gl::VertexArray({3, 1, 1, 4, 2}), gl::VertexArray({3, 1, 1, 4, 2}), gl::VertexArray({3, 1, 1, 4, 2})} {}
 
-void WallPass::set_shape(const WallShape& shape) {
-  std::vector<float> vertices;
-  vertices.reserve(shape.faces.size() * 6 * 7);
-  for (const Face& face : shape.faces) {
-    const auto n = static_cast<std::size_t>(sim::index_of(face.normal));
-    const auto [u, v] = across(face.normal);
-    for (const auto& [pu, pv] : {std::pair{0, 0}, {1, 0}, {1, 1}, {0, 0}, {1, 1}, {0, 1}}) {
-      std::array<float, 7> vertex{};
-      vertex[n] = static_cast<float>(face.at_m);
-      vertex[static_cast<std::size_t>(u)] = static_cast<float>(pu == 0 ? face.u_m.from_m : face.u_m.to_m);
-      vertex[static_cast<std::size_t>(v)] = static_cast<float>(pv == 0 ? face.v_m.from_m : face.v_m.to_m);
-      vertex[3 + n] = face.positive ? 1.0F : -1.0F;
-      vertex[6] = face.cut ? 1.0F : 0.0F;
-      vertices.insert(vertices.end(), vertex.begin(), vertex.end());
-    }
+namespace {
+
+void add_face(std::vector<float>& vertices, const sim::Wall& wall, const Face& face) {
+  const auto [u, v] = across(face.normal);
+  const auto& edges_m = wall.grid.edges_m(face.normal);
+  const Between centres = between_centres(edges_m, face.at_m);
+  const double coordinate = (centres.lower + centres.share + 0.5) / static_cast<double>(edges_m.size() - 1);
+  const HatchPattern hatch =
+      face.cut ? pattern_of(hatch_of(wall.materials[static_cast<std::size_t>(face.material)])) : HatchPattern{};
+  for (const auto& [pu, pv] : {std::pair{0, 0}, {1, 0}, {1, 1}, {0, 0}, {1, 1}, {0, 1}}) {
+    glm::vec3 point(0.0F);
+    point[sim::index_of(face.normal)] = static_cast<float>(face.at_m);
+    point[u] = static_cast<float>(pu == 0 ? face.u_m.from_m : face.u_m.to_m);
+    point[v] = static_cast<float>(pv == 0 ? face.v_m.from_m : face.v_m.to_m);
+    vertices.insert(vertices.end(),
+                    {point.x, point.y, point.z, face.positive ? 1.0F : -1.0F, static_cast<float>(coordinate),
+                     hatch.per_m_u, hatch.per_m_v, hatch.sway, hatch.sway_per_m, hatch.crossing, hatch.strength});
   }
-  faces_.store(vertices);
+}
+
+glm::vec3 unit(int axis) {
+  glm::vec3 v(0.0F);
+  v[axis] = 1.0F;
+  return v;
+}
+
+}  // namespace
+
+void WallPass::set_shape(const sim::Wall& wall, const WallShape& shape) {
+  for (int a = 0; a < 3; ++a) {
+    std::vector<float> vertices;
+    for (const Face& face : shape.faces) {
+      if (sim::index_of(face.normal) == a) add_face(vertices, wall, face);
+    }
+    faces_[static_cast<std::size_t>(a)].store(vertices);
+  }
 }
 
 void WallPass::draw(const FieldTextures& field, const ViewState& view, const ViewSize& size) const {
@@ -35,9 +58,17 @@ void WallPass::draw(const FieldTextures& field, const ViewState& view, const Vie
   program_.set("view_projection", view.camera.view_projection(size));
   program_.set("eye_m", glm::vec3(view.camera.eye_m(size)));
   program_.set("isotherm_every_k", view.isotherms ? static_cast<float>(view.isotherm_every_k) : 0.0F);
-  program_.set("line_px", std::max(1.0F, 1.5F * view.scale));
-  program_.set("hatching", view.materials ? 1.0F : 0.0F);
-  faces_.draw_triangles();
+  program_.set("line_px", std::max(1.0F, 1.3F * view.scale));
+  program_.set("hatched", view.materials ? 1.0F : 0.0F);
+  for (int a = 0; a < 3; ++a) {
+    const auto [u, v] = across(static_cast<sim::Axis>(a));
+    program_.set("axis_n", unit(a));
+    program_.set("axis_u", unit(u));
+    program_.set("axis_v", unit(v));
+    program_.set("place_u", FieldTextures::place_unit(u));
+    program_.set("place_v", FieldTextures::place_unit(v));
+    faces_[static_cast<std::size_t>(a)].draw_triangles();
+  }
 }
 
 }  // namespace warmbay::render

@@ -1,6 +1,7 @@
 #pragma once
 // Draws the faces of the wall.
 
+#include <array>
 #include <filesystem>
 
 #include "render/gl/program.hpp"
@@ -13,13 +14,13 @@ namespace warmbay::render {
 class WallPass {
  public:
   explicit WallPass(const std::filesystem::path& shaders);
-  void set_shape(const WallShape& shape);
+  void set_shape(const sim::Wall& wall, const WallShape& shape);
   void draw(const FieldTextures& field, const ViewState& view, const ViewSize& size) const;
   [[nodiscard]] gl::Program& program() { return program_; }
 
  private:
   gl::Program program_;
-  gl::VertexArray faces_;
+  std::array<gl::VertexArray, 3> faces_;  // by the axis of their normals
 };
 
 }  // namespace warmbay::render

@@ -1,6 +1,6 @@
 // The shown part of a wall. Space is divided by the planes at which solid can turn into nothing (the cuts, the edges of
-// boxes of surroundings): few, unlike the grid's edges, so that the whole wall is some tens of rectangles. Software
-// rendering pays for triangles, not for their size.
+// boxes of surroundings): few, unlike the grid's edges. What is seen on a plane is then divided where the material
+// changes, all across the plane. So the whole wall is some tens of rectangles: software rendering pays for small ones.
 
 #include "render/passes/wall_shape.hpp"
 
@@ -133,7 +133,7 @@ class Blocks {
   std::vector<bool> solid_;
 };
 
-/// Whether the wall goes on just beyond the middle of a face.
+/// Whether the wall goes on just beyond the middle of a face. An insulated outer face stands for a wall that goes on.
 bool goes_on(const sim::Wall& wall, const Face& face) {
   const auto [u, v] = across(face.normal);
   sim::Vec3 beyond{};
@@ -141,7 +141,8 @@ bool goes_on(const sim::Wall& wall, const Face& face) {
   beyond[static_cast<std::size_t>(v)] = 0.5 * (face.v_m.from_m + face.v_m.to_m);
   beyond[static_cast<std::size_t>(sim::index_of(face.normal))] = face.at_m + (face.positive ? 1e-6 : -1e-6);
   const sim::Voxel* voxel = voxel_at(wall, beyond);
-  return voxel != nullptr && !voxel->outside;
+  const auto side = static_cast<std::size_t>(2 * sim::index_of(face.normal) + (face.positive ? 1 : 0));
+  return voxel == nullptr ? wall.faces[side] < 0 : !voxel->outside;
 }
 
 void add_faces(const Blocks& blocks, sim::Axis normal, std::vector<Face>& faces) {
@@ -161,6 +162,7 @@ void add_faces(const Blocks& blocks, sim::Axis normal, std::vector<Face>& faces)
         Face face{normal,
                   solid_below,
                   false,
+                  0,
                   blocks.plane_m(n, p),
                   {blocks.plane_m(u, i), blocks.plane_m(u, i + 1)},
                   {blocks.plane_m(v, j), blocks.plane_m(v, j + 1)}};
@@ -214,13 +216,13 @@ void add_creases(const Blocks& blocks, int axis, std::vector<Line>& creases) {
   }
 }
 
-/// What is seen on a plane, grid cell by grid cell: a material, or -1 where there is no face.
+/// What is seen on a plane, grid cell by grid cell: 2 * material + (1 on a cut), or -1 where there is no face.
 struct PlaneCells {
   Planes u_m, v_m;
-  std::vector<int> material;
+  std::vector<int> seen;
   [[nodiscard]] int nu() const { return static_cast<int>(u_m.size()) - 1; }
   [[nodiscard]] int nv() const { return static_cast<int>(v_m.size()) - 1; }
-  [[nodiscard]] int& at(int i, int j) { return material[static_cast<std::size_t>(i + nu() * j)]; }
+  [[nodiscard]] int& at(int i, int j) { return seen[static_cast<std::size_t>(i + nu() * j)]; }
 };
 
 PlaneCells cells_of(const Blocks& blocks, const std::vector<Face>& plane) {
@@ -237,7 +239,7 @@ PlaneCells cells_of(const Blocks& blocks, const std::vector<Face>& plane) {
   };
   cells.u_m = divide(u);
   cells.v_m = divide(v);
-  cells.material.assign(static_cast<std::size_t>(cells.nu()) * cells.nv(), -1);
+  cells.seen.assign(static_cast<std::size_t>(cells.nu()) * cells.nv(), -1);
   sim::Vec3 point{};
   point[static_cast<std::size_t>(sim::index_of(first.normal))] = first.at_m + (first.positive ? -1e-6 : 1e-6);
   for (const Face& face : plane) {
@@ -250,19 +252,18 @@ PlaneCells cells_of(const Blocks& blocks, const std::vector<Face>& plane) {
         point[static_cast<std::size_t>(u)] = mu;
         point[static_cast<std::size_t>(v)] = mv;
         const sim::Voxel* voxel = voxel_at(wall, point);
-        cells.at(i, j) = voxel == nullptr || voxel->outside ? -1 : voxel->index;
+        cells.at(i, j) = voxel == nullptr || voxel->outside ? -1 : 2 * voxel->index + (face.cut ? 1 : 0);
       }
     }
   }
   return cells;
 }
 
-void add_boundaries(const Blocks& blocks, const std::vector<Face>& plane, std::vector<Line>& boundaries) {
-  PlaneCells cells = cells_of(blocks, plane);
-  const auto [u, v] = across(plane.front().normal);
+void add_boundaries(PlaneCells& cells, const Face& first, std::vector<Line>& boundaries) {
+  const auto [u, v] = across(first.normal);
   sim::Vec3 from{};
-  from[static_cast<std::size_t>(sim::index_of(plane.front().normal))] = plane.front().at_m;
-  const auto differ = [](int a, int b) { return a >= 0 && b >= 0 && a != b; };
+  from[static_cast<std::size_t>(sim::index_of(first.normal))] = first.at_m;
+  const auto differ = [](int a, int b) { return a >= 0 && b >= 0 && a / 2 != b / 2; };
   for (int i = 1; i < cells.nu(); ++i) {
     bool joins = false;
     for (int j = 0; j < cells.nv(); ++j) {
@@ -285,16 +286,50 @@ void add_boundaries(const Blocks& blocks, const std::vector<Face>& plane, std::v
   }
 }
 
+/// The columns (or rows) at which what is seen changes anywhere on the plane, both ends included.
+std::vector<int> changes(PlaneCells& cells, bool columns) {
+  const int along = columns ? cells.nu() : cells.nv();
+  const int other = columns ? cells.nv() : cells.nu();
+  std::vector<int> at{0};
+  for (int i = 1; i < along; ++i) {
+    bool changed = false;
+    for (int j = 0; j < other && !changed; ++j) {
+      changed = columns ? cells.at(i - 1, j) != cells.at(i, j) : cells.at(j, i - 1) != cells.at(j, i);
+    }
+    if (changed) at.push_back(i);
+  }
+  at.push_back(along);
+  return at;
+}
+
+/// The faces of a plane, each of one material.
+void add_divided(PlaneCells& cells, const Face& first, std::vector<Face>& faces) {
+  const std::vector<int> columns = changes(cells, true);
+  const std::vector<int> rows = changes(cells, false);
+  for (std::size_t j = 0; j + 1 < rows.size(); ++j) {
+    for (std::size_t i = 0; i + 1 < columns.size(); ++i) {
+      const int seen = cells.at(columns[i], rows[j]);
+      if (seen < 0) continue;
+      Face face = first;
+      face.cut = seen % 2 != 0;
+      face.material = seen / 2;
+      face.u_m = {cells.u_m[static_cast<std::size_t>(columns[i])], cells.u_m[static_cast<std::size_t>(columns[i + 1])]};
+      face.v_m = {cells.v_m[static_cast<std::size_t>(rows[j])], cells.v_m[static_cast<std::size_t>(rows[j + 1])]};
+      faces.push_back(face);
+    }
+  }
+}
+
 }  // namespace
 
 WallShape shape_of(const sim::Wall& wall, const CutBox& kept, const std::optional<CutBox>& opened) {
   const Blocks blocks(wall, kept, opened);
   WallShape shape;
+  std::vector<Face> left;
   for (int a = 0; a < 3; ++a) {
-    add_faces(blocks, static_cast<sim::Axis>(a), shape.faces);
+    add_faces(blocks, static_cast<sim::Axis>(a), left);
     add_creases(blocks, a, shape.creases);
   }
-  std::vector<Face> left = shape.faces;
   while (!left.empty()) {
     const Face first = left.front();
     const auto same_plane = [&](const Face& f) {
@@ -303,7 +338,9 @@ WallShape shape_of(const sim::Wall& wall, const CutBox& kept, const std::optiona
     std::vector<Face> plane;
     std::copy_if(left.begin(), left.end(), std::back_inserter(plane), same_plane);
     std::erase_if(left, same_plane);
-    add_boundaries(blocks, plane, shape.boundaries);
+    PlaneCells cells = cells_of(blocks, plane);
+    add_divided(cells, first, shape.faces);
+    add_boundaries(cells, first, shape.boundaries);
   }
   return shape;
 }

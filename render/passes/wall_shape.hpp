@@ -9,12 +9,13 @@
 
 namespace warmbay::render {
 
-/// A rectangle at at_m along `normal`, facing its positive or negative direction. u and v are the other two axes in the
-/// order x, y, z.
+/// A rectangle of one material at at_m along `normal`, facing its positive or negative direction. u and v are the other
+/// two axes in the order x, y, z.
 struct Face {
   sim::Axis normal = sim::Axis::x;
   bool positive = false;
-  bool cut = false;  // the wall goes on behind it, unseen; else a surface of the wall
+  bool cut = false;  // the wall goes on behind it, unseen (or is taken to: an insulated face); else a surface
+  int material = 0;  // index into Wall::materials
   double at_m = 0.0;
   sim::Interval u_m{};
   sim::Interval v_m{};
@@ -31,8 +32,8 @@ struct WallShape {
   std::vector<Line> boundaries;  // between two materials, on a face
 };
 
-/// The wall within `kept`, without `opened` and without boxes of surroundings. Faces meet vertex to vertex, so that no
-/// cracks shine through.
+/// The wall within `kept`, without `opened` and without boxes of surroundings. On a plane faces meet vertex to vertex,
+/// so that no cracks shine through; between planes runs a crease.
 [[nodiscard]] WallShape shape_of(const sim::Wall& wall, const CutBox& kept, const std::optional<CutBox>& opened);
 
 /// Where a ray first meets the shape, as a distance in m along it; nothing when it misses. face: which one it met.

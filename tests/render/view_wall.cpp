@@ -81,6 +81,8 @@ std::shared_ptr<sim::Wall> build() {
                      material("extruded polystyrene", 32.0),
                      material("OSB", 650.0)};
   wall->surroundings = {{"room", sim::kelvin_from_celsius(5.0)}};
+  wall->faces[static_cast<std::size_t>(sim::Side::room)] = 0;
+  wall->faces[static_cast<std::size_t>(sim::Side::far)] = 0;
   wall->cables = {cable()};
   wall->voxels.resize(wall->grid.count());
   for (int k = 0; k < wall->grid.nz(); ++k) {

@@ -1,0 +1,147 @@
+#include <fstream>
+#include <sstream>
+
+#include <glad/gl.h>
+
+#include "render/gl/headless_gl.hpp"
+#include "render/gl/program.hpp"
+#include "render/gl/quality.hpp"
+#include "render/shot.hpp"
+#include "tests/tests_pch.hpp"
+
+using namespace warmbay::render;
+
+namespace {
+
+std::filesystem::path written(const std::string& name, const std::string& text) {
+  const auto file = std::filesystem::temp_directory_path() / name;
+  std::ofstream(file) << text;
+  return file;
+}
+
+const std::string good_vertex = "#version 330 core\nvoid main() { gl_Position = vec4(0.0); }\n";
+const std::string good_fragment = "#version 330 core\nout vec4 c;\nvoid main() { c = vec4(1.0); }\n";
+
+/// Without EGL there is nothing to test here: the line that says so is the behaviour.
+std::unique_ptr<gl::HeadlessGl> headless() {
+  std::string error;
+  auto opened = gl::HeadlessGl::open(error);
+  if (!opened) {
+    WARN(error);
+    CHECK_FALSE(error.empty());
+    CHECK(error.find('\n') == std::string::npos);
+  }
+  return opened;
+}
+
+}  // namespace
+
+TEST_CASE("a shader that does not compile is told in one line with its file and line") {
+  const auto context = headless();
+  if (!context) return;
+  const auto vertex = written("warmbay_good.vert", good_vertex);
+  const auto bad =
+      written("warmbay_bad.frag", "#version 330 core\nout vec4 c;\nvoid main() {\n  c = vec4(nothing);\n}\n");
+  const gl::Program program(vertex, {bad});
+  CHECK_FALSE(program.ok());
+  CHECK(program.error().rfind(bad.string() + ":4: ", 0) == 0);
+  CHECK(program.error().find("nothing") != std::string::npos);
+  CHECK(program.error().find('\n') == std::string::npos);
+}
+
+TEST_CASE("in a fragment shader of two files the fault is told in the file it is in") {
+  const auto context = headless();
+  if (!context) return;
+  const auto vertex = written("warmbay_good.vert", good_vertex);
+  const auto shared = written("warmbay_shared.glsl", "#version 330 core\nfloat twice(float x) { return 2.0 * x; }\n");
+  const auto own = written("warmbay_own.frag", "out vec4 c;\nvoid main() { c = vec4(thrice(0.5)); }\n");
+  const gl::Program program(vertex, {shared, own});
+  CHECK_FALSE(program.ok());
+  INFO(program.error());
+  CHECK(program.error().rfind(own.string() + ":2: ", 0) == 0);
+}
+
+TEST_CASE("a shader that is not there is told by name") {
+  const auto context = headless();
+  if (!context) return;
+  const gl::Program program("/no/such/folder/wall.vert", {"/no/such/folder/wall.frag"});
+  CHECK_FALSE(program.ok());
+  CHECK(program.error() == "/no/such/folder/wall.vert: this shader cannot be read");
+}
+
+TEST_CASE("a faulty change of a shader keeps the last good program") {
+  const auto context = headless();
+  if (!context) return;
+  const auto vertex = written("warmbay_good.vert", good_vertex);
+  const auto fragment = written("warmbay_changed.frag", good_fragment);
+  gl::Program program(vertex, {fragment});
+  REQUIRE(program.ok());
+  CHECK(program.error().empty());
+  written("warmbay_changed.frag", "#version 330 core\nvoid main() { oops }\n");
+  CHECK_FALSE(program.reload());
+  CHECK(program.ok());
+  CHECK_FALSE(program.error().empty());
+  written("warmbay_changed.frag", good_fragment);
+  CHECK(program.reload());
+  CHECK(program.error().empty());
+}
+
+TEST_CASE("software renderers are told from graphics cards by name") {
+  CHECK(gl::quality_of("llvmpipe (LLVM 15.0.6, 256 bits)").tier == gl::Tier::software);
+  CHECK(gl::quality_of("softpipe").tier == gl::Tier::software);
+  CHECK(gl::quality_of("Software Rasterizer").tier == gl::Tier::software);
+  CHECK(gl::quality_of("Mesa Intel(R) Graphics").tier == gl::Tier::card);
+  CHECK(gl::quality_of("llvmpipe").samples == 0);
+  CHECK(gl::quality_of("some card").samples > 1);
+}
+
+TEST_CASE("a picture comes the right way up, with and without multisampling") {
+  const auto context = headless();
+  if (!context) return;
+  for (const int samples : {0, 4}) {
+    std::string error;
+    const Picture picture = draw_picture(
+        {8, 4, samples},
+        [] {
+          glClearColor(0.0F, 0.0F, 1.0F, 1.0F);
+          glClear(GL_COLOR_BUFFER_BIT);
+          glEnable(GL_SCISSOR_TEST);
+          glScissor(0, 3, 2, 1);  // the upper left corner: OpenGL counts from below
+          glClearColor(1.0F, 0.0F, 0.0F, 0.0F);
+          glClear(GL_COLOR_BUFFER_BIT);
+          glDisable(GL_SCISSOR_TEST);
+        },
+        error);
+    REQUIRE(error.empty());
+    REQUIRE(picture.rgba.size() == 8 * 4 * 4);
+    CHECK(std::vector<int>(picture.rgba.begin(), picture.rgba.begin() + 4) == std::vector<int>{255, 0, 0, 255});
+    CHECK(std::vector<int>(picture.rgba.end() - 4, picture.rgba.end()) == std::vector<int>{0, 0, 255, 255});
+  }
+}
+
+TEST_CASE("a PNG is written whole or not at all") {
+  const Picture picture{2, 1, {255, 0, 0, 255, 0, 255, 0, 255}};
+  const auto file = std::filesystem::temp_directory_path() / "warmbay_shot.png";
+  std::filesystem::remove(file);
+  CHECK(write_png(picture, file).empty());
+  std::ifstream in(file, std::ios::binary);
+  std::string start(8, '\0');
+  in.read(start.data(), 8);
+  CHECK(start == "\x89PNG\r\n\x1a\n");
+  CHECK_FALSE(std::filesystem::exists(file.string() + ".part"));
+
+  const std::string refused = write_png(picture, "/no/such/folder/shot.png");
+  CHECK(refused.find("/no/such/folder/shot.png: the picture could not be written") == 0);
+  CHECK_FALSE(write_png({}, file).empty());
+}
+
+TEST_CASE("a full disk is told, and leaves nothing behind") {
+  if (!std::filesystem::exists("/dev/full")) return;
+  const auto folder = std::filesystem::temp_directory_path() / "warmbay_full";
+  std::filesystem::remove_all(folder);
+  std::filesystem::create_directory(folder);
+  std::filesystem::create_symlink("/dev/full", folder / "shot.png.part");
+  const Picture picture{2, 1, {255, 0, 0, 255, 0, 255, 0, 255}};
+  CHECK_FALSE(write_png(picture, folder / "shot.png").empty());
+  CHECK(std::filesystem::is_empty(folder));
+}
