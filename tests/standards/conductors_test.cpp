@@ -51,7 +51,7 @@ TEST_CASE("every gauge that ships has the cross-section and resistance of its nu
     CHECK(1000.0 * painted.resistance_20_ohm_m == Approx(published.at(*type.awg)).epsilon(2e-3));
     const double ohm_kft_75 = 304.8 * sim::resistance_ohm_m(painted, sim::kelvin_from_celsius(75.0));
     const std::map<int, double> code_kft{{14, 3.07}, {12, 1.93}, {10, 1.21}, {8, 0.764}};
-    CHECK(ohm_kft_75 == Approx(code_kft.at(*type.awg)).epsilon(3e-3));
+    CHECK(ohm_kft_75 == Approx(code_kft.at(*type.awg)).margin(0.005));  // the table's last digit
   }
   CHECK(seen.size() == published.size());
 }

@@ -24,7 +24,8 @@ TEST_CASE("ISO 10211 case 1: 28 points of a square column within 0.1 K") {
                                         {0.3, 0.6, 0.8, 0.9}};
   for (int y = 7; y >= 1; --y) {
     for (int x = 1; x <= 4; ++x) {
-      const std::string name = "x" + std::to_string(x) + " y" + std::to_string(y);
+      std::string name("x");
+      name.append(std::to_string(x)).append(" y").append(std::to_string(y));
       INFO(name);
       CHECK(solved.celsius(name) == Approx(published_c[7 - y][x - 1]).margin(0.1));
       // Sharper than the standard asks: 0.02 K of the series, a fifth of its tolerance, on 10 mm voxels.
@@ -53,9 +54,14 @@ TEST_CASE("ISO 10211 case 3: heat flows within 1 % and coldest surfaces within 0
   CHECK(-solved.heat_w("beta") == Approx(13.89).epsilon(0.01));
   CHECK(solved.celsius("coldest in alpha") == Approx(11.32).margin(0.1));
   CHECK(solved.celsius("coldest in beta") == Approx(11.11).margin(0.1));
-  // The readings of the surroundings find the same places without being told where they are.
-  CHECK(sim::celsius_from_kelvin(solved.side("alpha").coldest_surface_k) == Approx(11.32).margin(0.1));
-  CHECK(sim::celsius_from_kelvin(solved.side("beta").coldest_surface_k) == Approx(11.11).margin(0.1));
+  // The readings of the surroundings are means over voxel faces: the coldest face's middle lies 5 mm from the corner
+  // both ways, where the surface is a little warmer; they find the place without being told where it is.
+  const double alpha_c = sim::celsius_from_kelvin(solved.side("alpha").coldest_surface_k);
+  const double beta_c = sim::celsius_from_kelvin(solved.side("beta").coldest_surface_k);
+  CHECK(alpha_c > solved.celsius("coldest in alpha"));
+  CHECK(beta_c > solved.celsius("coldest in beta"));
+  CHECK(alpha_c == Approx(11.32).margin(0.3));
+  CHECK(beta_c == Approx(11.11).margin(0.3));
 }
 
 TEST_CASE("ISO 10211 case 4: heat flow within 1 % and the hottest point within 0.005 K of a bar through insulation") {

@@ -131,7 +131,8 @@ double heated_core_rise_k(const HeatedCore& core, double heat_w_m, double time_s
     const long double x = std::sqrt(p / core.diffusivity_m2_s) * core.radius_m;
     const long double medium = std::cyl_bessel_k(0.0L, x) / (2.0L * std::numbers::pi_v<long double> *
                                                              core.conductivity_w_mk * x * std::cyl_bessel_k(1.0L, x));
-    sum += weight * heat_w_m / (p * (p * core.capacity_j_mk + 1.0L / (core.contact_mk_w + medium)));
+    const long double outward = core.contact_mk_w + 1.0L / (p * core.skin_j_mk + 1.0L / medium);
+    sum += weight * heat_w_m / (p * (p * core.capacity_j_mk + 1.0L / outward));
   }
   return static_cast<double>(sum * ln2_t);
 }

@@ -56,6 +56,7 @@ struct HeatedCore {
   double contact_mk_w;       // between core and medium, per metre of core
   double conductivity_w_mk;  // of the medium
   double diffusivity_m2_s;   // of the medium
+  double skin_j_mk = 0.0;    // heat capacity per metre on the medium's side of the contact, at the core's radius
 };
 /// Rise of the core, K, when it gives heat_w_m from t = 0 on. Laplace solution of Carslaw & Jaeger 13.7, inverted
 /// numerically (Stehfest 1970, 14 terms); good to about 1e-5 of the result.
