@@ -30,11 +30,6 @@ void expect(cairo_status_t status) {
     throw std::runtime_error(std::string("drawing: ") + cairo_status_to_string(status));
 }
 
-void replace_all(std::string& text, std::string_view from, const std::string& to) {
-  for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
-    text.replace(at, from.size(), to);
-}
-
 void remove_attribute(std::string& text, std::string_view start) {
   const std::size_t from = text.find(start);
   if (from == std::string::npos) return;
@@ -49,7 +44,7 @@ void choose_font(cairo_t* cr, double size, bool bold) {
 
 }  // namespace
 
-std::string svg_of(double width, double height, const std::string& prefix, const Draw& draw) {
+std::string svg_of(double width, double height, const Draw& draw) {
   std::string svg;
   {
     const Surface surface(cairo_svg_surface_create_for_stream(append, &svg, width, height));
@@ -63,9 +58,7 @@ std::string svg_of(double width, double height, const std::string& prefix, const
   // Inside an HTML page the names of the XML languages are known; their addresses would only look like links.
   remove_attribute(svg, " xmlns=\"");
   remove_attribute(svg, " xmlns:xlink=\"");
-  replace_all(svg, " id=\"", " id=\"" + prefix);
-  replace_all(svg, "xlink:href=\"#", "xlink:href=\"#" + prefix);
-  replace_all(svg, "url(#", "url(#" + prefix);
+  remove_attribute(svg, " id=\"");  // of the one group round everything; nothing refers to it
   return svg;
 }
 
@@ -94,8 +87,9 @@ void put_text(cairo_t* cr, double x, double y, double size, Align align, const s
   const double width = text_width(cr, size, text, bold);
   const double left = align == Align::left ? x : align == Align::middle ? x - width / 2.0 : x - width;
   cairo_move_to(cr, left, y);
-  cairo_show_text(cr, text.c_str());
-  cairo_new_path(cr);
+  // Outlines instead of text: in SVG, cairo's own text refers to shapes by ids that clash between pictures in one page.
+  cairo_text_path(cr, text.c_str());
+  cairo_fill(cr);
 }
 
 void set_colour(cairo_t* cr, const Rgb& colour) {

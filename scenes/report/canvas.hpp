@@ -12,9 +12,8 @@ namespace warmbay::scenes {
 
 using Draw = std::function<void(cairo_t*)>;
 
-/// An SVG picture of width x height points that can stand in the middle of an HTML page: no XML head, no addresses, and
-/// every id begins with `prefix`, so that several pictures in one page do not take each other's glyphs.
-[[nodiscard]] std::string svg_of(double width, double height, const std::string& prefix, const Draw& draw);
+/// An SVG picture of width x height points that can stand in the middle of an HTML page: no XML head, no addresses.
+[[nodiscard]] std::string svg_of(double width, double height, const Draw& draw);
 
 /// A PNG picture of width x height points, `scale` pixels a point, on white.
 [[nodiscard]] std::string png_of(double width, double height, double scale, const Draw& draw);

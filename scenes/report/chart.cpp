@@ -144,7 +144,7 @@ void draw_labels(cairo_t* cr, const Chart& chart, const Frame& f) {
   constexpr double spacing = 11.5;
   std::vector<std::size_t> order(chart.lines.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
-  std::erase_if(order, [&](std::size_t i) { return chart.lines[i].y.empty(); });
+  std::erase_if(order, [&](std::size_t i) { return chart.lines[i].y.empty() || chart.lines[i].label.empty(); });
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t a, std::size_t b) { return chart.lines[a].y.back() > chart.lines[b].y.back(); });
   std::vector<double> at(order.size());
@@ -176,8 +176,9 @@ void draw_labels(cairo_t* cr, const Chart& chart, const Frame& f) {
 
 double widest_label(cairo_t* cr, const Chart& chart) {
   double widest = 0.0;
-  for (const ChartLine& line : chart.lines) widest = std::max(widest, text_width(cr, 9.0, line.label));
-  return std::min(widest, 0.4 * chart.width) + 30.0;
+  for (const ChartLine& line : chart.lines)
+    if (!line.label.empty()) widest = std::max(widest, text_width(cr, 9.0, line.label) + 30.0);
+  return std::min(widest, 0.45 * chart.width);
 }
 
 }  // namespace
@@ -195,8 +196,8 @@ std::vector<double> axis_ticks(double from, double to, int count) {
   return ticks;
 }
 
-std::string chart_svg(const Chart& chart, const std::string& prefix) {
-  return svg_of(chart.width, chart.height, prefix, [&](cairo_t* cr) {
+std::string chart_svg(const Chart& chart) {
+  return svg_of(chart.width, chart.height, [&](cairo_t* cr) {
     const Frame frame = frame_of(chart, widest_label(cr, chart));
     set_colour(cr, ink);
     draw_axes(cr, chart, frame);

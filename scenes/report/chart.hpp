@@ -34,8 +34,8 @@ struct Chart {
   double height = 300.0;
 };
 
-/// The chart as SVG for an HTML page. prefix: unique in the page (see svg_of).
-[[nodiscard]] std::string chart_svg(const Chart& chart, const std::string& prefix);
+/// The chart as SVG for an HTML page.
+[[nodiscard]] std::string chart_svg(const Chart& chart);
 
 /// Round numbers that cover [from, to], about `count` of them.
 [[nodiscard]] std::vector<double> axis_ticks(double from, double to, int count);

@@ -32,8 +32,7 @@ std::string html_table(const std::vector<std::string>& heads, const std::vector<
   for (const std::vector<std::string>& row : rows) {
     html += "<tr>";
     for (const std::string& cell : row) {
-      const bool number =
-          !cell.empty() && std::string_view("0123456789-+").find(cell.front()) != std::string_view::npos;
+      const bool number = !cell.empty() && cell.find_first_not_of("0123456789-+. –×") == std::string::npos;
       html += number ? "<td class=\"n\">" : "<td>";
       html += escaped(cell) + "</td>";
     }
@@ -57,19 +56,21 @@ td { border-bottom: 1px solid #ccc; padding: .25rem .5rem .25rem 0; vertical-ali
 td.n { font-variant-numeric: tabular-nums; white-space: nowrap; }
 figure { margin: .6rem 0 1.2rem; break-inside: avoid; }
 figure svg, figure img { width: 100%; height: auto; display: block; }
-figure img { max-width: 44rem; }
+figure img { width: auto; max-width: 100%; max-height: 30rem; }
 figcaption { font-size: .86rem; color: #333; margin-top: .3rem; }
-.row { display: grid; grid-template-columns: repeat(3, 1fr); gap: .6rem; }
+.row { display: flex; gap: .6rem; }
+.row > div { flex: 1 1 0; min-width: 0; }
+ul.sources { font-size: .8rem; padding-left: 1.1rem; }
 .caution { display: flex; gap: .8rem; align-items: baseline; border: 1.5px solid #1a1a1f; padding: .4rem .7rem;
   margin: .4rem 0; break-inside: avoid; }
-.caution b { min-width: 6.2rem; text-align: center; padding: .1rem .4rem; border: 1.5px solid #1a1a1f; }
+.caution b { min-width: 6.2rem; margin-right: .3rem; text-align: center; padding: .1rem .4rem; border: 1.5px solid #1a1a1f; }
 .danger b { background: #b5121b; color: #fff; }
 .warning b { background: #ff8c1a; color: #000; }
 .caution-word b { background: #ffd21f; color: #000; }
 .notice b { background: #00529b; color: #fff; font-style: italic; }
 footer { margin-top: 2rem; font-size: .86rem; border-top: 1px solid #999; padding-top: .5rem; }
 @page { margin: 15mm; }
-@media print { body { margin: 0; max-width: none; font-size: 10.5pt; } tr { break-inside: avoid; }
+@media print { figure img { max-height: 100mm; } body { margin: 0; max-width: none; font-size: 10.5pt; } tr { break-inside: avoid; }
   h2 { break-after: avoid; } }
 )css";
 }

@@ -10,7 +10,7 @@ namespace warmbay::scenes {
 /// Text with the characters that mean something in HTML made harmless.
 [[nodiscard]] std::string escaped(std::string_view text);
 
-/// A table; every cell is escaped. Cells that begin with a digit, a sign or a dash stand to the right, as numbers do.
+/// A table; every cell is escaped. Cells of nothing but numbers are never broken across lines.
 [[nodiscard]] std::string html_table(const std::vector<std::string>& heads,
                                      const std::vector<std::vector<std::string>>& rows);
 

@@ -93,12 +93,12 @@ std::string temperature_chart(const ReportInput& input) {
     chart.lines.push_back(line_of(wall.thermocouples[i].name, input.rows,
                                   [i](const sim::Reading& row) { return celsius_from_kelvin(row.thermocouple_k[i]); }));
   if (chart.lines.empty()) return "";
-  return figure(chart_svg(chart, "t-"), input.text("report.temperatures_caption"));
+  return figure(chart_svg(chart), input.text("report.temperatures_caption"));
 }
 
 std::string supply_charts(const ReportInput& input) {
   if (input.end->wall->cables.empty()) return "";
-  const auto small = [&](const std::string& title, const std::string& prefix, auto pick) {
+  const auto small = [&](const std::string& title, auto pick) {
     Chart chart;
     chart.title = title;
     chart.x_label = input.text("report.minutes");
@@ -106,12 +106,12 @@ std::string supply_charts(const ReportInput& input) {
     chart.height = 190.0;
     chart.from_zero = true;
     chart.lines.push_back(line_of("", input.rows, pick));
-    return "<div>" + chart_svg(chart, prefix) + "</div>";
+    return "<div>" + chart_svg(chart) + "</div>";
   };
   const std::string three =
-      small(input.text("report.current_a"), "a-", [](const sim::Reading& row) { return row.current_a; }) +
-      small(input.text("report.volts"), "v-", [](const sim::Reading& row) { return row.voltage_v; }) +
-      small(input.text("report.watts"), "w-", [](const sim::Reading& row) { return row.power_w; });
+      small(input.text("report.current_a"), [](const sim::Reading& row) { return row.current_a; }) +
+      small(input.text("report.volts"), [](const sim::Reading& row) { return row.voltage_v; }) +
+      small(input.text("report.watts"), [](const sim::Reading& row) { return row.power_w; });
   return figure("<div class=\"row\">" + three + "</div>", input.text("report.supply_caption"));
 }
 
@@ -146,7 +146,7 @@ std::string facts(const ReportInput& input) {
                       fmt::arg("generated_kj", input.energy.generated_j / 1000.0),
                       fmt::arg("stored_kj", input.energy.stored_j / 1000.0),
                       fmt::arg("left_kj", input.energy.left_j / 1000.0))) +
-         "</p>\n";
+         "</p>\n<p>" + escaped(input.text("report.limits")) + "</p>\n";
 }
 
 }  // namespace
