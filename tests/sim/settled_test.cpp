@@ -73,13 +73,16 @@ TEST_CASE("a wall without any outlet has no settled field, and a current too str
 }
 
 TEST_CASE("the current limit is the current at which the conductor just meets its limit") {
-  const auto wall = share(channel_wall());
+  sim::Wall half_covered = channel_wall();  // and in mortar over its first half, so that one place is hotter
+  paint_box(half_covered, {0.0, 0.0, 0.0127}, {0.2, 0.2, 0.0727}, material("mortar", 0.8, 1600.0, 1000.0));
+  const auto wall = share(std::move(half_covered));
   const double limit_k = sim::kelvin_from_celsius(60.0);
   const sim::Limit limit = sim::current_limit(wall, sim::initial_conditions(*wall), 0, limit_k);
   REQUIRE(limit.outcome == sim::SettledOutcome::settled);
   CHECK(limit.current_a > 5.0);
   const sim::Reading at_limit = settled_reading(wall, limit.current_a);
   CHECK(at_limit.cables[0].hottest_k == Approx(limit_k).margin(0.01));
+  CHECK(limit.hottest_at_m > 0.35);
   CHECK(at_limit.cables[0].hottest_at_m == Approx(limit.hottest_at_m).margin(0.02));
   CHECK(settled_reading(wall, 1.01 * limit.current_a).cables[0].hottest_k > limit_k);
 }

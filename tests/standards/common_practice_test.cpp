@@ -54,18 +54,8 @@ double perimeter_radius_mm(double width_mm, double thickness_mm) {
   return (width_mm + thickness_mm) / pi;
 }
 
-std::string scene_of(const Trial& trial, const scenes::SourcedCableType& cable) {
-  const double width_mm = 1e3 * cable.width_m + 2 * trial.gap_mm, thick_mm = 1e3 * cable.thickness_m + 2 * trial.gap_mm;
-  const double radius_mm = perimeter_radius_mm(1e3 * cable.width_m, 1e3 * cable.thickness_m);
-  std::string curve;
-  for (const double celsius : {20.0, 40.0, 60.0, 80.0, 100.0}) {
-    char point[64];
-    std::snprintf(point, sizeof point, "%s[%.1f, %.5f]", curve.empty() ? "" : ", ", celsius,
-                  gap_w_mk(celsius, radius_mm, trial.gap_mm));
-    curve += point;
-  }
-  char text[2400];
-  std::snprintf(text, sizeof text, R"(
+/// In order: thickness, channel in y and z, the curve of its air, the cable type, the cable's depth twice.
+constexpr char scene_text[] = R"(
 format = 1
 title = "14 AWG in a foam channel"
 [grid]
@@ -113,10 +103,22 @@ title = "15 A"
 say = "15 A"
 current_a = 15.0
 hold_min = 25.0
-)",
-                trial.near_mm + trial.far_mm, 200.0 - 0.5 * width_mm, 200.0 + 0.5 * width_mm,
-                trial.near_mm - 0.5 * thick_mm, trial.near_mm + 0.5 * thick_mm, curve.c_str(), cable.name.c_str(),
-                trial.near_mm, trial.near_mm);
+)";
+
+std::string scene_of(const Trial& trial, const scenes::SourcedCableType& cable) {
+  const double width_mm = 1e3 * cable.width_m + 2 * trial.gap_mm, thick_mm = 1e3 * cable.thickness_m + 2 * trial.gap_mm;
+  const double radius_mm = perimeter_radius_mm(1e3 * cable.width_m, 1e3 * cable.thickness_m);
+  std::string curve;
+  for (const double celsius : {20.0, 40.0, 60.0, 80.0, 100.0}) {
+    char point[64];
+    std::snprintf(point, sizeof point, "%s[%.1f, %.5f]", curve.empty() ? "" : ", ", celsius,
+                  gap_w_mk(celsius, radius_mm, trial.gap_mm));
+    curve += point;
+  }
+  char text[2400];
+  std::snprintf(text, sizeof text, scene_text, trial.near_mm + trial.far_mm, 200.0 - 0.5 * width_mm,
+                200.0 + 0.5 * width_mm, trial.near_mm - 0.5 * thick_mm, trial.near_mm + 0.5 * thick_mm, curve.c_str(),
+                cable.name.c_str(), trial.near_mm, trial.near_mm);
   return text;
 }
 
