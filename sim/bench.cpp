@@ -53,6 +53,8 @@ struct Bench::Impl {
   void start(const std::optional<double>& start_k);
   [[nodiscard]] double next_step_s() const;
   void take_step(double dt_s);
+  void note_range();
+  void watch_range(const Stepper::Outcome& outcome);
 
   BenchOptions options;
   Crew crew;
@@ -64,6 +66,10 @@ struct Bench::Impl {
   double segment_end_s = std::numeric_limits<double>::infinity();
   long long steps_in_segment = 0;
   long long steps_since_refresh = 0;
+  double stable_step_s = 0.0;  // what the wall bore at random temperatures
+  double step_limit_s = 0.0;   // halved further when temperatures leave their range
+  long long steps_since_halving = 0;
+  double coldest_rise_k = 0.0, hottest_rise_k = 0.0;  // of anything a voxel can have touched
   double fastest_change_k_s = 0.0;
   double last_leaving_w = 0.0;  // after the last step, while its conductances hold
   bool leaving_w_known = false;
@@ -84,11 +90,42 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   conduction.set_surroundings(conditions.surroundings_k, heat.rise_k);
   for (int n = 0; n < 3; ++n) conduction.refresh(heat.rise_k);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
+  stable_step_s = longest_stable_step_s(conduction, stepper, options.step_s);
+  note_range();
+}
+
+void Bench::Impl::note_range() {
+  step_limit_s = stable_step_s;
+  steps_since_halving = 0;
+  const auto [low, high] = std::minmax_element(conditions.surroundings_k.begin(), conditions.surroundings_k.end());
+  coldest_rise_k = low == conditions.surroundings_k.end() ? std::numeric_limits<double>::infinity() : *low - datum_k;
+  hottest_rise_k = high == conditions.surroundings_k.end() ? -std::numeric_limits<double>::infinity() : *high - datum_k;
+  auto include = [&](double rise_k) {
+    coldest_rise_k = std::min(coldest_rise_k, rise_k);
+    hottest_rise_k = std::max(hottest_rise_k, rise_k);
+  };
+  for (std::size_t v = 0; v < conduction.layout().size; ++v)
+    if (conduction.is_solid(v)) include(heat.rise_k[v]);
+  for (const std::vector<double>& nodes : heat.copper_rise_k)
+    for (const double rise_k : nodes) include(rise_k);
+}
+
+/// Heat flows from warm to cold: without a source of its own no voxel gets warmer than all it has touched, or colder.
+/// One that does shows a step too long for this wall.
+void Bench::Impl::watch_range(const Stepper::Outcome& outcome) {
+  for (const std::vector<double>& nodes : heat.copper_rise_k)
+    for (const double rise_k : nodes) hottest_rise_k = std::max(hottest_rise_k, rise_k);
+  ++steps_since_halving;
+  const bool inside = outcome.lowest_rise_k >= coldest_rise_k - limits::overshoot_k &&
+                      outcome.highest_rise_k <= hottest_rise_k + limits::overshoot_k;
+  if (inside || steps_since_halving < limits::steps_between_halvings) return;
+  step_limit_s *= 0.5;
+  steps_since_halving = 0;
 }
 
 double Bench::Impl::next_step_s() const {
   const double left_s = segment_end_s - time_s;
-  const double step_s = ladder_step_s(options.step_s, steps_in_segment);
+  const double step_s = std::min(ladder_step_s(options.step_s, steps_in_segment), step_limit_s);
   return left_s <= step_s + clock_slack_s ? std::max(left_s, 0.0) : step_s;
 }
 
@@ -105,6 +142,7 @@ void Bench::Impl::take_step(double dt_s) {
   leaving_w_known = true;
   left_j += 0.5 * dt_s * (before_w + last_leaving_w);
   generated_j += outcome.generated_j;
+  watch_range(outcome);
   fastest_change_k_s = outcome.fastest_k_s;
   // Segment ends are set by plans in round numbers: meeting one exactly keeps the clock free of rounding.
   time_s = std::abs(time_s + dt_s - segment_end_s) <= clock_slack_s ? segment_end_s : time_s + dt_s;
@@ -139,6 +177,7 @@ void Bench::set_conditions(const Conditions& conditions) {
   impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->heat.rise_k);
   impl_->steps_in_segment = 0;
   impl_->leaving_w_known = false;
+  impl_->note_range();
 }
 
 void Bench::set_segment_end(double until_s) {
@@ -172,6 +211,10 @@ BenchState Bench::save() const {
   state.time_s = impl_->time_s;
   state.steps_in_segment = impl_->steps_in_segment;
   state.steps_since_refresh = impl_->steps_since_refresh;
+  state.step_limit_s = impl_->step_limit_s;
+  state.steps_since_halving = impl_->steps_since_halving;
+  state.coldest_rise_k = impl_->coldest_rise_k;
+  state.hottest_rise_k = impl_->hottest_rise_k;
   state.fastest_change_k_s = impl_->fastest_change_k_s;
   state.conditions = impl_->conditions;
   state.heat = impl_->heat;
@@ -185,6 +228,10 @@ void Bench::restore(const BenchState& state) {
   impl_->time_s = state.time_s;
   impl_->steps_in_segment = state.steps_in_segment;
   impl_->steps_since_refresh = state.steps_since_refresh;
+  impl_->step_limit_s = state.step_limit_s;
+  impl_->steps_since_halving = state.steps_since_halving;
+  impl_->coldest_rise_k = state.coldest_rise_k;
+  impl_->hottest_rise_k = state.hottest_rise_k;
   impl_->fastest_change_k_s = state.fastest_change_k_s;
   impl_->conditions = state.conditions;
   impl_->heat = state.heat;

@@ -27,6 +27,9 @@ struct BenchState {
   long long steps_in_segment = 0;
   Conditions conditions;
   long long steps_since_refresh = 0;
+  double step_limit_s = 0.0;
+  long long steps_since_halving = 0;
+  double coldest_rise_k = 0.0, hottest_rise_k = 0.0;
   double fastest_change_k_s = 0.0;
   HeatState heat;
   ConductanceState conductances;

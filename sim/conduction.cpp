@@ -243,7 +243,9 @@ void Conduction::set_surroundings(const std::vector<double>& temperature_k, Fiel
 }
 
 float Conduction::half_resistivity(std::size_t voxel, float rise_k) const {
-  const float place = std::clamp((rise_k - table_from_rise_k) / table_spacing_k, 0.0F, table_entries - 1.001F);
+  // Written so that a NaN, too, ends at an entry of the table.
+  const float wanted = (rise_k - table_from_rise_k) / table_spacing_k;
+  const float place = wanted > 0.0F ? std::min(wanted, table_entries - 1.001F) : 0.0F;
   const int n = static_cast<int>(place);
   const float* row = &resistivity_table_[static_cast<std::size_t>(code_[voxel]) * table_entries];
   return row[n] + (place - static_cast<float>(n)) * (row[n + 1] - row[n]);

@@ -31,7 +31,9 @@ void FilmTable::tabulate(double air_k) {
 
 float FilmTable::at(float surface_minus_air_k) const {
   const float root = std::copysign(std::sqrt(std::abs(surface_minus_air_k)), surface_minus_air_k);
-  const float place = std::clamp((root + reach) / spacing, 0.0F, 2 * half_entries - 0.001F);
+  // Written so that a NaN, too, ends at an entry of the table.
+  const float wanted = (root + reach) / spacing;
+  const float place = wanted > 0.0F ? std::min(wanted, 2 * half_entries - 0.001F) : 0.0F;
   const auto n = static_cast<std::size_t>(place);
   return film_w_m2k_[n] + (place - static_cast<float>(n)) * (film_w_m2k_[n + 1] - film_w_m2k_[n]);
 }

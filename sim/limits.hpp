@@ -16,6 +16,13 @@ inline constexpr float split_theta = 0.5F;
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
 inline constexpr int ladder_halvings = 5;
 
+/// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
+inline constexpr int stability_trial_steps = 48;
+/// A voxel may leave the range of everything it can have touched by this much before the internal step is halved, K, and
+/// as many steps pass before it may be halved again, 1.
+inline constexpr double overshoot_k = 0.5;
+inline constexpr int steps_between_halvings = 6;
+
 /// Steps between refreshes of temperature-dependent conductances, 1. More: they lag (0.04 K at 8); fewer: slower.
 inline constexpr int refresh_steps = 4;
 

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstring>
+#include <random>
 
 #include "sim/limits.hpp"
 
@@ -55,10 +56,10 @@ Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) 
         static_cast<int>(f));
   for (std::vector<float>& nodes : air_node_k_) nodes.assign(wall.air().slabs().size(), 0.0F);
   const auto row = static_cast<std::size_t>(layout.row);
-  const std::size_t most = std::max({row * (layout.ny + 1), row * (layout.nz + 1), row * 4 * lanes});
+  const std::size_t most = std::max({row * (layout.ny + 1), row * (layout.nz + 4), row * 4 * lanes});
   scratch_.resize(static_cast<std::size_t>(crew.size()));
   for (Field& field : scratch_) field.resize(most);
-  fastest_of_.resize(static_cast<std::size_t>(layout.ny));
+  range_of_.resize(static_cast<std::size_t>(layout.ny));
 }
 
 Stepper::Outcome Stepper::step(HeatState& state, double dt_s, double current_a) {
@@ -89,16 +90,25 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, double current_a) 
   crew_.run([&](int part, int parts) {
     float* scratch = scratch_[static_cast<std::size_t>(part)].data();
     for (int j = layout.ny * part / parts; j < layout.ny * (part + 1) / parts; ++j)
-      fastest_of_[j] = sweep_z(state.rise_k, half_s, j, scratch);
+      range_of_[j] = sweep_z(state.rise_k, half_s, j, scratch);
   });
   for (const std::vector<int>& slabs : air.colours())
     crew_.each(static_cast<int>(slabs.size()), [&](int n) { step_air(state.rise_k, half_s, slabs[n]); });
   Outcome outcome;
   double fastest_k = 0.0;
-  for (const float change_k : fastest_of_) fastest_k = std::max(fastest_k, static_cast<double>(change_k));
+  float lowest_k = range_of_[0].lowest_k, highest_k = range_of_[0].highest_k;
+  for (const Range& range : range_of_) {
+    fastest_k = std::max(fastest_k, static_cast<double>(range.fastest_k));
+    lowest_k = std::min(lowest_k, range.lowest_k);
+    highest_k = std::max(highest_k, range.highest_k);
+  }
   for (std::size_t l = 0; l < wall_.copper().lines.size(); ++l)
     outcome.generated_j += step_copper(state, dt_s, current_a, l, fastest_k);
   outcome.fastest_k_s = fastest_k / dt_s;
+  outcome.lowest_rise_k = lowest_k;
+  outcome.highest_rise_k = highest_k;
+  for (const std::vector<double>& nodes : state.copper_rise_k)
+    for (const double rise_k : nodes) outcome.highest_rise_k = std::max(outcome.highest_rise_k, rise_k);
   return outcome;
 }
 
@@ -190,8 +200,9 @@ void Stepper::sweep_y(float half_s, int k, float* scratch) {
   }
 }
 
-/// Solves (C + half_s Lz) w3 = C w2 for a row of z lines, in place, and adds w3 to the temperatures; the largest |w3|.
-float Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scratch) {
+/// Solves (C + half_s Lz) w3 = C w2 for a row of z lines, in place, and adds w3 to the temperatures. Returns the
+/// largest |w3| and the range of the temperatures.
+Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scratch) {
   const Layout& layout = wall_.layout();
   const std::ptrdiff_t row = layout.row, plane = layout.plane;
   const int n = layout.nx;
@@ -219,7 +230,10 @@ float Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scratch) {
     }
   }
   float* largest = scratch;
+  float *lowest = scratch + (layout.nz + 1) * row, *highest = scratch + (layout.nz + 2) * row;
   std::memset(largest, 0, sizeof(float) * static_cast<std::size_t>(n));
+  std::copy_n(&rise_k[layout.at(0, j, layout.nz - 1)], n, lowest);
+  std::copy_n(lowest, n, highest);
   for (int k = layout.nz - 1; k >= 0; --k) {
     const std::size_t v = layout.at(0, j, k);
     float* r = &change_[v];
@@ -232,9 +246,12 @@ float Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scratch) {
       r[i] = w;
       t[i] += w;
       largest[i] = std::max(largest[i], std::abs(w));
+      lowest[i] = std::min(lowest[i], t[i]);
+      highest[i] = std::max(highest[i], t[i]);
     }
   }
-  return *std::max_element(largest, largest + n);
+  return {*std::max_element(largest, largest + n), *std::min_element(lowest, lowest + n),
+          *std::max_element(highest, highest + n)};
 }
 
 /// A node without heat capacity has the mean temperature of its faces, weighted by their couplings.
@@ -326,6 +343,41 @@ double Stepper::step_copper(HeatState& state, double dt_s, double current_a, std
     fastest_k = std::max(fastest_k, std::abs(change[n]));
   }
   return generated_j;
+}
+
+double longest_stable_step_s(const Conduction& wall, Stepper& stepper, double wanted_s) {
+  const Layout& layout = wall.layout();
+  auto random_state = [&] {
+    std::minstd_rand random(1);  // NOLINT: the same trial every time
+    auto next = [&] { return static_cast<float>(random()) / static_cast<float>(std::minstd_rand::max()) - 0.5F; };
+    HeatState state;
+    state.rise_k.assign(layout.size, 0.0F);
+    for (std::size_t v = 0; v < layout.size; ++v)
+      if (wall.is_solid(v)) state.rise_k[v] = next();
+    for (const CopperLine& line : wall.copper().lines) {
+      state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()));
+      for (double& rise_k : state.copper_rise_k.back()) rise_k = next();
+    }
+    return state;
+  };
+  auto heat_norm = [&](const HeatState& state) {
+    double sum = 0.0;
+    for (std::size_t v = 0; v < layout.size; ++v)
+      if (wall.is_solid(v)) sum += static_cast<double>(wall.capacity()[v]) * state.rise_k[v] * state.rise_k[v];
+    return sum;
+  };
+  constexpr int most_halvings = 24;
+  double step_s = wanted_s;
+  for (int halving = 0; halving < most_halvings; ++halving, step_s *= 0.5) {
+    HeatState state = random_state();
+    for (int n = 0; n < limits::stability_trial_steps / 2; ++n) stepper.step(state, step_s, 0.0);
+    const double half_way = heat_norm(state);
+    if (!std::isfinite(half_way)) continue;
+    for (int n = 0; n < limits::stability_trial_steps / 2; ++n) stepper.step(state, step_s, 0.0);
+    // False for NaN. One more halving for a wall that needed any: growth slower than the trial can see stays out.
+    if (heat_norm(state) <= half_way) return halving == 0 ? step_s : 0.5 * step_s;
+  }
+  return step_s;
 }
 
 }  // namespace warmbay::sim

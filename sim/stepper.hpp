@@ -18,17 +18,22 @@ struct HeatState {
 /// every voxel and node now,
 ///   (C + theta dt Lx) w1 = dt R,  (C + theta dt Ly) w2 = C w1,  (C + theta dt Lz) w3 = C w2,
 ///   (C + theta dt La) w4 = C w3,  (C + theta dt Lc) d = C w4,
-/// and T + d is the new temperature. Unconditionally stable, second order in time at theta = 1/2, exact once settled.
-/// Source: Douglas & Gunn (1964), Numer. Math. 6, 428; the last factor eliminates the sheath's voxels (Schur) and
-/// solves one tridiagonal line per cable, so that the copper is never a step behind.
+/// and T + d is the new temperature. Second order in time at theta = 1/2, exact once settled. Stable at any step where
+/// the directions commute; three that do not (metal, foam and air in small pieces) can grow at long steps, however
+/// theta is chosen. The bench therefore tries a step length on the wall before it uses it (longest_stable_step_s) and
+/// watches the range of temperatures while it runs. Source: Douglas & Gunn (1964), Numer. Math. 6, 428; the last factor
+/// eliminates the sheath's voxels (Schur) and solves one tridiagonal line per cable, so that the copper is never a step
+/// behind.
 class Stepper {
  public:
   Stepper(const Conduction& wall, Crew& crew);
 
-  /// Heat that the copper gave during a step, J, and the fastest change of any voxel or node, K/s.
+  /// Heat that the copper gave during a step, J, the fastest change of any voxel or node, K/s, and the range after it.
   struct Outcome {
     double generated_j = 0.0;
     double fastest_k_s = 0.0;
+    double lowest_rise_k = 0.0;   // of any voxel
+    double highest_rise_k = 0.0;  // of any voxel or node
   };
   /// Advances the state by dt_s at a current, A. Bit-identical for any number of threads.
   Outcome step(HeatState& state, double dt_s, double current_a);
@@ -44,7 +49,10 @@ class Stepper {
   void add_flow(const Field& rise_k, float dt_s, int j, int k);
   void sweep_x(float half_s, int j_from, int rows, int k, float* scratch);
   void sweep_y(float half_s, int k, float* scratch);
-  float sweep_z(Field& rise_k, float half_s, int j, float* scratch);
+  struct Range {
+    float fastest_k, lowest_k, highest_k;
+  };
+  Range sweep_z(Field& rise_k, float half_s, int j, float* scratch);
   void find_air_nodes(const Field& rise_k);
   void step_air(Field& rise_k, float half_s, int slab);
   double step_copper(HeatState& state, double dt_s, double current_a, std::size_t line, double& fastest_k);
@@ -56,7 +64,11 @@ class Stepper {
   std::vector<std::vector<int>> air_faces_of_;    // by plane k: indices of AirSpaces::faces()
   std::vector<float> air_node_k_[2];              // per slab: radiant and convective node, K above the datum
   std::vector<Field> scratch_;                    // one per member of the crew
-  std::vector<float> fastest_of_;                 // per row j
+  std::vector<Range> range_of_;                   // per row j
 };
+
+/// The longest step, wanted_s halved as often as it takes, at which random temperatures do not grow in this wall.
+/// Frozen conductances, no current, surroundings at the datum.
+[[nodiscard]] double longest_stable_step_s(const Conduction& wall, Stepper& stepper, double wanted_s);
 
 }  // namespace warmbay::sim
