@@ -5,8 +5,11 @@ layout(location = 0) in vec3 from_m;
 layout(location = 1) in vec3 to_m;
 layout(location = 2) in vec2 corner;  // x: 0 at from, 1 at to; y: -1 or 1, the side
 layout(location = 3) in vec2 style;   // width in px, opacity
+layout(location = 4) in vec3 normal_a;  // of the faces it lies on; both zero: seen from everywhere
+layout(location = 5) in vec3 normal_b;
 
 uniform mat4 view_projection;
+uniform vec3 eye_m;
 uniform vec2 view_px;
 uniform float scale;
 
@@ -24,7 +27,9 @@ void main() {
   float cut_to = 1.0;
   if (from.w < near) cut_from = (near - from.w) / (to.w - from.w);
   if (to.w < near) cut_to = (near - from.w) / (to.w - from.w);
-  bool hidden = from.w < near && to.w < near;
+  bool free = dot(normal_a, normal_a) + dot(normal_b, normal_b) < 0.5;
+  bool faces_eye = dot(normal_a, eye_m - from_m) > 0.0 || dot(normal_b, eye_m - from_m) > 0.0;
+  bool hidden = (from.w < near && to.w < near) || !(free || faces_eye);
   vec4 a = mix(from, to, cut_from);
   vec4 b = mix(from, to, cut_to);
 

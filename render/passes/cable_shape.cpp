@@ -155,7 +155,7 @@ void add_conductors(std::vector<float>& to, const Leg& leg, const sim::CableType
 }
 
 Line line_between(const glm::dvec3& a, const glm::dvec3& b) {
-  return {{a.x, a.y, a.z}, {b.x, b.y, b.z}};
+  return {{a.x, a.y, a.z}, {b.x, b.y, b.z}, {}};
 }
 
 void add_leg(CableShape& shape, const Leg& leg, const sim::CableType& type) {

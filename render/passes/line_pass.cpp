@@ -6,7 +6,7 @@
 namespace warmbay::render {
 
 LinePass::LinePass(const std::filesystem::path& shaders)
-    : program_(shaders / "line.vert", {shaders / "field.glsl", shaders / "line.frag"}), lines_({3, 3, 2, 2}) {}
+    : program_(shaders / "line.vert", {shaders / "field.glsl", shaders / "line.frag"}), lines_({3, 3, 2, 2, 3, 3}) {}
 
 void LinePass::clear() {
   vertices_.clear();
@@ -19,6 +19,9 @@ void LinePass::add(const std::vector<Line>& lines, const LineStyle& style) {
       for (const double c : line.from_m) vertices_.push_back(static_cast<float>(c));
       for (const double c : line.to_m) vertices_.push_back(static_cast<float>(c));
       vertices_.insert(vertices_.end(), {end, side, style.width_px, style.opacity});
+      for (const sim::Vec3& normal : line.normals) {
+        for (const double c : normal) vertices_.push_back(static_cast<float>(c));
+      }
     }
   }
 }
@@ -31,6 +34,7 @@ void LinePass::draw(const FieldTextures& field, const ViewState& view, const Vie
   program_.use();
   field.bind(program_, view.range);
   program_.set("view_projection", view.camera.view_projection(size));
+  program_.set("eye_m", glm::vec3(view.camera.eye_m(size)));
   program_.set("view_px", glm::vec2(static_cast<float>(size.width_px), static_cast<float>(size.height_px)));
   program_.set("scale", view.scale);
   lines_.draw_triangles();

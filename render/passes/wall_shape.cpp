@@ -173,15 +173,29 @@ void add_faces(const Blocks& blocks, sim::Axis normal, std::vector<Face>& faces)
   }
 }
 
-/// Adds a line along `axis` from a to b at the given crossing, joining it to the last one when they touch.
-void add_run(std::vector<Line>& lines, bool joins, int axis, const sim::Vec3& from_m, double to_m) {
-  if (joins && !lines.empty()) {
+/// Adds a line along `axis` up to to_m, joining it to the last one when they touch and look the same ways.
+void add_run(std::vector<Line>& lines, bool joins, int axis, const sim::Vec3& from_m, double to_m,
+             const std::array<sim::Vec3, 2>& normals) {
+  if (joins && !lines.empty() && lines.back().normals == normals) {
     lines.back().to_m[static_cast<std::size_t>(axis)] = to_m;
     return;
   }
-  Line line{from_m, from_m};
+  Line line{from_m, from_m, normals};
   line.to_m[static_cast<std::size_t>(axis)] = to_m;
   lines.push_back(line);
+}
+
+/// The two faces at a crease, from which of the four blocks around it are solid: (-,-), (+,-), (-,+), (+,+) in u and v.
+/// One solid block looks away from its own quarter, three look into the empty one; two across a corner look everywhere.
+std::array<sim::Vec3, 2> crease_normals(int u, int v, const std::array<bool, 4>& solid) {
+  const auto count = std::count(solid.begin(), solid.end(), true);
+  if (count == 2) return {};
+  const auto odd = static_cast<int>(std::find(solid.begin(), solid.end(), count == 1) - solid.begin());
+  const double away = count == 1 ? -1.0 : 1.0;
+  std::array<sim::Vec3, 2> normals{};
+  normals[0][static_cast<std::size_t>(u)] = away * (odd % 2 == 0 ? -1.0 : 1.0);
+  normals[1][static_cast<std::size_t>(v)] = away * (odd / 2 == 0 ? -1.0 : 1.0);
+  return normals;
 }
 
 /// Creases along one axis: where the four blocks around an edge are neither all alike nor a flat surface.
@@ -208,7 +222,7 @@ void add_creases(const Blocks& blocks, int axis, std::vector<Line>& creases) {
           from[static_cast<std::size_t>(u)] = blocks.plane_m(u, i);
           from[static_cast<std::size_t>(v)] = blocks.plane_m(v, j);
           from[static_cast<std::size_t>(axis)] = blocks.plane_m(axis, s);
-          add_run(creases, joins, axis, from, blocks.plane_m(axis, s + 1));
+          add_run(creases, joins, axis, from, blocks.plane_m(axis, s + 1), crease_normals(u, v, {a, b, c, d}));
         }
         joins = crease;
       }
@@ -263,6 +277,8 @@ void add_boundaries(PlaneCells& cells, const Face& first, std::vector<Line>& bou
   const auto [u, v] = across(first.normal);
   sim::Vec3 from{};
   from[static_cast<std::size_t>(sim::index_of(first.normal))] = first.at_m;
+  std::array<sim::Vec3, 2> normals{};
+  normals[0][static_cast<std::size_t>(sim::index_of(first.normal))] = first.positive ? 1.0 : -1.0;
   const auto differ = [](int a, int b) { return a >= 0 && b >= 0 && a / 2 != b / 2; };
   for (int i = 1; i < cells.nu(); ++i) {
     bool joins = false;
@@ -270,7 +286,7 @@ void add_boundaries(PlaneCells& cells, const Face& first, std::vector<Line>& bou
       const bool boundary = differ(cells.at(i - 1, j), cells.at(i, j));
       from[static_cast<std::size_t>(u)] = cells.u_m[static_cast<std::size_t>(i)];
       from[static_cast<std::size_t>(v)] = cells.v_m[static_cast<std::size_t>(j)];
-      if (boundary) add_run(boundaries, joins, v, from, cells.v_m[static_cast<std::size_t>(j) + 1]);
+      if (boundary) add_run(boundaries, joins, v, from, cells.v_m[static_cast<std::size_t>(j) + 1], normals);
       joins = boundary;
     }
   }
@@ -280,7 +296,7 @@ void add_boundaries(PlaneCells& cells, const Face& first, std::vector<Line>& bou
       const bool boundary = differ(cells.at(i, j - 1), cells.at(i, j));
       from[static_cast<std::size_t>(u)] = cells.u_m[static_cast<std::size_t>(i)];
       from[static_cast<std::size_t>(v)] = cells.v_m[static_cast<std::size_t>(j)];
-      if (boundary) add_run(boundaries, joins, u, from, cells.u_m[static_cast<std::size_t>(i) + 1]);
+      if (boundary) add_run(boundaries, joins, u, from, cells.u_m[static_cast<std::size_t>(i) + 1], normals);
       joins = boundary;
     }
   }

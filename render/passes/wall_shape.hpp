@@ -1,6 +1,7 @@
 #pragma once
 // The part of a wall that is shown, as flat faces and as the lines that are drawn on them.
 
+#include <array>
 #include <optional>
 #include <vector>
 
@@ -21,9 +22,11 @@ struct Face {
   sim::Interval v_m{};
 };
 
+/// A line on one face or where two meet. It is seen only when one of them looks towards the eye.
 struct Line {
   sim::Vec3 from_m{};
   sim::Vec3 to_m{};
+  std::array<sim::Vec3, 2> normals{};  // of the faces; all zero: seen from everywhere
 };
 
 struct WallShape {
