@@ -9,6 +9,7 @@
 #include <optional>
 
 #include "scenes/cable_fit.hpp"
+#include "scenes/file_units.hpp"
 #include "scenes/regions.hpp"
 #include "scenes/scene_parts.hpp"
 #include "sim/limits.hpp"
@@ -29,9 +30,9 @@ struct Reach {
   double to_m;
 };
 
-/// Whole tenths of a micrometre: numbers that a file holds exactly.
+/// To a tenth of a micrometre, by way of millimetres: a number that a file holds exactly.
 double rounded(double metres) {
-  return std::round(metres * 1e7) / 1e7;
+  return millimetre.to_si(std::round(millimetre.from_si(metres) * 1e4) / 1e4);
 }
 
 bool fills_bays(const Scene& scene, const DataFiles& data, const std::string& material) {

@@ -78,17 +78,17 @@ void check_boxes_inside(const Scene& scene, const SceneMarks& marks, Faults& fau
 void check_filled(const Scene& scene, const SceneMarks& marks, Faults& faults) {
   const bool boxes_fine = std::all_of(marks.boxes.begin(), marks.boxes.end(), [](const auto& box) { return box.fine; });
   if (!boxes_fine) return;
-  bool solid = false;
-  for (const auto& region : regions_of(scene, {0.0, 0.0, 0.0}, wall_size_m(scene.wall))) {
-    if (region.box == Region::in_nothing) {
-      faults.add(marks.depth, fmt::format("nothing fills the wall at {}, expected a layer or a box there",
-                                          box_words(region.from_m, region.to_m)));
-      return;
-    }
-    const bool of_surroundings =
-        region.box >= 0 && !scene.boxes[static_cast<std::size_t>(region.box)].surroundings.empty();
-    solid = solid || !of_surroundings;
+  const auto size_m = wall_size_m(scene.wall);
+  for (const auto& region : regions_of(scene, {0.0, 0.0, layers_m(scene.wall)}, size_m)) {
+    if (region.box != Region::in_nothing) continue;
+    faults.add(marks.depth, fmt::format("nothing fills the wall at {}, expected a layer or a box there",
+                                        box_words(region.from_m, region.to_m)));
+    return;
   }
+  const auto whole = regions_of(scene, {0.0, 0.0, 0.0}, size_m);
+  const bool solid = std::any_of(whole.begin(), whole.end(), [&](const Region& region) {
+    return region.box < 0 || scene.boxes[static_cast<std::size_t>(region.box)].surroundings.empty();
+  });
   if (!solid) faults.add(marks.wall, "boxes of surroundings cut the whole wall away, expected some of it to be left");
 }
 
