@@ -1,0 +1,217 @@
+// What the window does, without the window.
+
+#include "render/app.hpp"
+
+#include <type_traits>
+#include <utility>
+
+namespace warmbay::render {
+
+namespace {
+
+template <typename T, typename... Options>
+constexpr bool one_of = (std::is_same_v<T, Options> || ...);
+
+}  // namespace
+
+App::App(scenes::DataFiles data, ScreenState state, std::filesystem::path settings, const HeatOptions& options,
+         std::function<void()> news)
+    : state_(std::move(state)),
+      settings_file_(std::move(settings)),
+      saved_(state_.settings),
+      data_(data),
+      heading_(news),
+      heat_(std::move(data), options, news) {}
+
+void App::open(std::shared_ptr<const scenes::Scene> scene) {
+  scene_ = std::move(scene);
+  undo_.clear();
+  state_.predictions.clear();
+  state_.layout_choices = scenes::layout_choices(*scene_, data_);
+  state_.layout = scenes::layout_of(*scene_);
+  state_.asked_step = must_ask(state_, *scene_, 0) ? 0 : -1;
+  begun_ = false;
+  heat_.send(Play{false});
+  heat_.open(scene_, false);
+}
+
+std::shared_ptr<const HeatNow> App::look(double wall_clock_s) {
+  now_ = heat_.now();
+  state_.heading = heading_.look(now_->snapshot, wall_clock_s);
+  play_when_ready();
+  return now_;
+}
+
+/// The first step begins by itself, once the caution is acknowledged and no prediction is being asked for.
+void App::play_when_ready() {
+  if (begun_ || !now_->snapshot || state_.caution_open || state_.asked_step >= 0) return;
+  begun_ = true;
+  heat_.send(Play{true});
+}
+
+void App::grant(const Wishes& wishes, unsigned gesture) {
+  for (const Wish& wish : wishes) grant(wish, gesture);
+}
+
+void App::grant(const Wish& wish, unsigned gesture) {
+  std::visit(
+      [&](const auto& w) {
+        using T = std::decay_t<decltype(w)>;
+        if constexpr (std::is_same_v<T, scenes::Change>) change(w, gesture);
+        if constexpr (std::is_same_v<T, LayOut>) lay_out(w.layout, gesture);
+        if constexpr (one_of<T, Play, SetFactor, SingleStep>) heat_.send(w);
+        if constexpr (std::is_same_v<T, ResetExperiment>) reset();
+        if constexpr (std::is_same_v<T, NextStep>) next_step();
+        if constexpr (std::is_same_v<T, PreviousStep>) previous_step();
+        if constexpr (std::is_same_v<T, Predict>) predict(w);
+        if constexpr (std::is_same_v<T, Undo>) {
+          if (const auto back = undo_.undo()) relay(*back);
+        }
+        if constexpr (std::is_same_v<T, Redo>) {
+          if (const auto again = undo_.redo()) relay(*again);
+        }
+        if constexpr (std::is_same_v<T, Present>) present(w.presenting);
+        if constexpr (std::is_same_v<T, Blank>) state_.blank = w.blank;
+        if constexpr (std::is_same_v<T, ShowKeys>) state_.keys_shown = w.shown;
+        if constexpr (std::is_same_v<T, FullScreen>) window_.full_screen = true;
+        if constexpr (std::is_same_v<T, AcknowledgeCaution>) {
+          state_.caution_open = false;
+          state_.settings.caution_acknowledged = true;
+        }
+      },
+      wish);
+}
+
+/// Notes what it was before, then lets the heat change it.
+void App::change(const scenes::Change& change, unsigned gesture) {
+  if (!now_ || !now_->snapshot) return;
+  const sim::Snapshot& snapshot = *now_->snapshot;
+  if (const auto* current = std::get_if<scenes::SetCurrent>(&change)) {
+    (void)current;
+    undo_.note("current", gesture, scenes::Change{scenes::SetCurrent{snapshot.conditions.current_a}}, change);
+  }
+  if (const auto* set = std::get_if<scenes::SetSurroundings>(&change)) {
+    for (std::size_t i = 0; i < snapshot.wall->surroundings.size(); ++i) {
+      if (snapshot.wall->surroundings[i].name != set->name) continue;
+      undo_.note(set->name, gesture,
+                 scenes::Change{scenes::SetSurroundings{set->name, snapshot.conditions.surroundings_k[i]}}, change);
+    }
+  }
+  heat_.send(change);
+}
+
+void App::lay_out(const scenes::Layout& layout, unsigned gesture) {
+  undo_.note("layout", gesture, LayOut{state_.layout}, LayOut{layout});
+  relay(LayOut{layout});
+}
+
+/// Does it without noting it.
+void App::relay(const Wish& wish) {
+  if (const auto* changed = std::get_if<scenes::Change>(&wish)) heat_.send(*changed);
+  if (const auto* laid = std::get_if<LayOut>(&wish)) {
+    state_.layout = laid->layout;
+    heat_.open(std::make_shared<const scenes::Scene>(scenes::with_layout(*scene_, laid->layout, data_)), true);
+  }
+}
+
+void App::next_step() {
+  if (!now_ || !now_->snapshot || state_.asked_step >= 0) return;
+  const int next = now_->step + 1;
+  if (next >= static_cast<int>(scene_->steps.size())) return;
+  if (must_ask(state_, *scene_, next)) {
+    state_.asked_step = next;
+    return;
+  }
+  heat_.send(NextStep{});
+  heat_.send(Play{true});
+}
+
+void App::previous_step() {
+  if (state_.asked_step > 0) {  // back to the end of the step before the question
+    state_.asked_step = -1;
+    return;
+  }
+  heat_.send(PreviousStep{});
+}
+
+void App::predict(const Predict& wish) {
+  state_.predictions.push_back({wish.step, wish.given, wish.temperature_k});
+  state_.asked_step = -1;
+  if (!now_ || wish.step <= now_->step) return;  // of the first step: it begins by itself now
+  heat_.send(NextStep{});
+  heat_.send(Play{true});
+}
+
+/// The opening state, standing still; predictions are asked for again.
+void App::reset() {
+  state_.predictions.clear();
+  state_.asked_step = scene_ && must_ask(state_, *scene_, 0) ? 0 : -1;
+  if (state_.asked_step >= 0) begun_ = false;
+  heat_.send(Play{false});
+  heat_.send(ResetExperiment{});
+}
+
+void App::present(bool presenting) {
+  if (state_.presenting == presenting) return;
+  state_.presenting = presenting;
+  window_.presenting_changed = true;
+}
+
+void App::obey(KeyCommand command) {
+  const bool runs = now_ && now_->playing && !now_->waiting;
+  const double factor = now_ ? now_->factor : 1.0;
+  switch (command) {
+    case KeyCommand::next_step:
+      return next_step();
+    case KeyCommand::previous_step:
+      return previous_step();
+    case KeyCommand::pause:
+      return heat_.send(Play{!runs});
+    case KeyCommand::single_step:
+      return heat_.send(SingleStep{});
+    case KeyCommand::reset:
+      return reset();
+    case KeyCommand::faster:
+      return heat_.send(SetFactor{neighbour_factor(factor, +1)});
+    case KeyCommand::slower:
+      return heat_.send(SetFactor{neighbour_factor(factor, -1)});
+    case KeyCommand::present:
+      return present(true);
+    case KeyCommand::leave:
+      if (state_.keys_shown) {
+        state_.keys_shown = false;
+      } else {
+        present(false);
+      }
+      return;
+    case KeyCommand::blank:
+      state_.blank = !state_.blank;
+      return;
+    case KeyCommand::key_list:
+      state_.keys_shown = !state_.keys_shown;
+      return;
+    case KeyCommand::full_screen:
+      window_.full_screen = true;
+      return;
+    case KeyCommand::undo:
+      return grant(Undo{}, 0);
+    case KeyCommand::redo:
+      return grant(Redo{}, 0);
+  }
+}
+
+KeyContext App::key_context(bool typing, bool dragging) const {
+  return {typing, dragging, state_.caution_open};
+}
+
+WindowWishes App::take_window_wishes() {
+  return std::exchange(window_, WindowWishes{});
+}
+
+std::string App::save_settings() {
+  if (settings_file_.empty() || state_.settings == saved_) return {};
+  saved_ = state_.settings;
+  return write_settings(settings_file_, saved_);
+}
+
+}  // namespace warmbay::render

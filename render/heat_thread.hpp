@@ -1,0 +1,81 @@
+#pragma once
+// The heat's own thread. It owns the player, takes wishes through a small queue and hands over whole pictures of the
+// experiment; a frame never waits for it. Walls are built on a second thread, so the old one stays alive meanwhile.
+
+#include <array>
+#include <functional>
+#include <memory>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "render/history.hpp"
+#include "render/wish.hpp"
+#include "scenes/data_files.hpp"
+#include "scenes/player.hpp"
+#include "scenes/scene.hpp"
+#include "sim/snapshot.hpp"
+
+namespace warmbay::render {
+
+/// Simulated seconds per second that a person can pick; 0: as fast as it goes.
+inline constexpr std::array<double, 9> time_factors{1.0, 2.0, 5.0, 10.0, 30.0, 60.0, 120.0, 300.0, 0.0};
+/// The next faster (+1) or slower (-1) factor of the ladder; stays at its ends.
+[[nodiscard]] double neighbour_factor(double factor, int direction);
+
+/// Everything a frame needs to know about the experiment at one moment. Never changed after it is handed over.
+struct HeatNow {
+  long long version = 0;  // counts up with every picture handed over
+  std::shared_ptr<const scenes::Scene> scene;
+  std::shared_ptr<const sim::Snapshot> snapshot;  // nullptr: the first wall is still being built
+  std::shared_ptr<const History> history;
+  std::shared_ptr<const std::vector<scenes::Event>> events;
+  std::vector<scenes::TimedChange> changes;
+  int step = -1;
+  double step_elapsed_s = 0.0;
+  double step_hold_s = 0.0;
+  bool waiting = false;    // the step has ended; the player waits for the next one
+  bool step_over = false;  // while waiting: the step itself is over, not only stopped on its way
+  std::string stopped_by;  // the event that it stopped at, or empty
+  bool playing = false;
+  double factor = 60.0;         // asked for; 0: as fast as it goes
+  double reached_factor = 0.0;  // simulated seconds per second over the last half second
+  bool building = false;        // a new wall is being built; the old one, if any, is still shown
+  std::string fault;            // why the last wall could not be built, or empty
+};
+
+/// Fills in what a player says of itself: everything but pace, building and version.
+void describe(const scenes::Player& player, HeatNow& picture);
+
+struct HeatOptions {
+  int threads = 0;           // of the solver; 0: all cores but one, which is left to drawing
+  double every_s = 5.0;      // spacing of the chart's rows, simulated s
+  double handovers_hz = 30;  // at most so many pictures a second
+  bool playing = true;
+  double factor = 60.0;
+  std::shared_ptr<const scenes::Text> text;  // sentences of the player's events; may be nullptr
+};
+
+class HeatThread {
+ public:
+  using Command = std::variant<scenes::Change, Play, SetFactor, SingleStep, NextStep, PreviousStep, ResetExperiment>;
+
+  /// news: called on the heat's thread after each handover (to wake the window); may be empty.
+  HeatThread(scenes::DataFiles data, const HeatOptions& options, std::function<void()> news = {});
+  ~HeatThread();
+  HeatThread(const HeatThread&) = delete;
+  HeatThread& operator=(const HeatThread&) = delete;
+
+  /// Builds the wall of a scene in the background and then goes on with it. carry_on: at the step and under the
+  /// conditions of the present experiment (its insulation changed); else from the scene's opening state.
+  void open(std::shared_ptr<const scenes::Scene> scene, bool carry_on);
+  void send(Command command);
+  /// The latest picture; never nullptr.
+  [[nodiscard]] std::shared_ptr<const HeatNow> now() const;
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace warmbay::render

@@ -1,0 +1,45 @@
+#pragma once
+// Every panel of the screen: a function of the experiment as it was handed over, the screen's own state and the Ui that
+// it draws with; what a person asked for comes back as wishes. One file each.
+
+#include "render/heat_thread.hpp"
+#include "render/panels/screen_state.hpp"
+#include "render/panels/ui.hpp"
+#include "render/wish.hpp"
+
+namespace warmbay::render {
+
+/// The line on top: hottest conductor against its rating, current, volts, watts, time, what the surfaces feel like.
+Wishes draw_top_bar(const HeatNow& now, ScreenState& state, Ui& ui);
+/// Over the picture of the wall: turning it, marks and values of the instruments, what is being built.
+Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui);
+/// The colour scale with its ends, at the right of the picture.
+Wishes draw_legend(const HeatNow& now, ScreenState& state, Ui& ui);
+/// The readings over time.
+Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui);
+
+// The side column.
+Wishes draw_supply(const HeatNow& now, ScreenState& state, Ui& ui);
+Wishes draw_surroundings(const HeatNow& now, ScreenState& state, Ui& ui);
+Wishes draw_insulation(const HeatNow& now, ScreenState& state, Ui& ui);
+Wishes draw_view_controls(const HeatNow& now, ScreenState& state, Ui& ui);
+Wishes draw_display_controls(const HeatNow& now, ScreenState& state, Ui& ui);
+
+/// The demonstration's step, its caption and the controls of time.
+Wishes draw_demonstration(const HeatNow& now, ScreenState& state, Ui& ui);
+/// What it is not for, and the scene's cautions with their signal words.
+Wishes draw_cautions(const HeatNow& now, ScreenState& state, Ui& ui);
+
+// Dialogs.
+Wishes draw_first_caution(ScreenState& state, Ui& ui);
+Wishes draw_key_list(ScreenState& state, Ui& ui);
+
+/// A label of signal word and sign, in its safety colours, as an item of the layout.
+void signal_label(Ui& ui, scenes::Signal signal, const std::string& word);
+
+/// Adds the wishes of one panel to those of another.
+inline void add(Wishes& all, Wishes more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
+
+}  // namespace warmbay::render

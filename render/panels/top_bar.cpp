@@ -1,0 +1,182 @@
+// The line on top: what must be seen at once, from the back row.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "render/panels/panels.hpp"
+#include "render/panels/widgets.hpp"
+#include "render/rating.hpp"
+
+namespace warmbay::render {
+
+namespace {
+
+struct Tile {
+  std::string label;
+  std::string value;
+  std::string note;
+  std::string widest;  // a value as wide as it can get, so that tiles stay where they are
+};
+
+constexpr float gap = 26.0F;
+
+/// Label above, value large, a note below.
+void draw_tile(Ui& ui, const Tile& tile) {
+  const float most = ImGui::GetContentRegionAvail().x;
+  const ImVec2 label = text_size(ui.fonts.small, tile.label);
+  const ImVec2 value = text_size(ui.fonts.large, tile.value);
+  const ImVec2 note = text_size(ui.fonts.small, tile.note);
+  const float width = std::max({label.x, value.x, note.x, text_size(ui.fonts.large, tile.widest).x});
+  flow(ui, width, ui.px(gap));
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float room = std::min(width, std::max(most, ui.px(60)));
+  float y = at.y;
+  text_at(ui, {at.x, y}, ui.fonts.small, ui.theme.muted, tile.label, room);
+  y += text_size(ui.fonts.small, tile.label, room).y;
+  text_at(ui, {at.x, y}, ui.fonts.large, ui.theme.text, tile.value, room);
+  y += text_size(ui.fonts.large, tile.value, room).y;
+  text_at(ui, {at.x, y}, ui.fonts.small, ui.theme.muted, tile.note, room);
+  y += tile.note.empty() ? text_size(ui.fonts.small, "0").y : text_size(ui.fonts.small, tile.note, room).y;
+  ImGui::Dummy({room, y - at.y});
+}
+
+struct RatingLook {
+  const char* word;
+  Mark mark;
+  ImU32 colour;
+};
+
+RatingLook rating_look(const Theme& theme, RatingState state) {
+  switch (state) {
+    case RatingState::over:
+      return {"status.over_rating", Mark::triangle, theme.over};
+    case RatingState::near:
+      return {"status.near_rating", Mark::diamond, theme.near};
+    default:
+      return {"status.within_rating", Mark::disc, theme.good};
+  }
+}
+
+/// A bar from the room's temperature on, with a tick at the rated one.
+void draw_gauge(Ui& ui, ImVec2 at, float width, const Rating& rating, ImU32 colour) {
+  const double from_k = 273.15 + 20.0;
+  const double to_k = from_k + 1.3 * std::max(10.0, rating.rated_k - from_k);
+  const auto x_of = [&](double k) {
+    return at.x + width * static_cast<float>(std::clamp((k - from_k) / (to_k - from_k), 0.0, 1.0));
+  };
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const float thick = ui.px(6);
+  list->AddRectFilled(at, {at.x + width, at.y + thick}, ui.theme.raised, thick / 2);
+  list->AddRectFilled(at, {std::max(at.x + thick, x_of(rating.hottest_k)), at.y + thick}, colour, thick / 2);
+  const float tick = x_of(rating.rated_k);
+  list->AddRectFilled({tick - 1, at.y - ui.px(3)}, {tick + 1, at.y + thick + ui.px(3)}, ui.theme.text);
+}
+
+/// The number that matters, its mark and word, and how far it is from the rating.
+void draw_hottest(Ui& ui, const HeatNow& now) {
+  const sim::Snapshot& snapshot = *now.snapshot;
+  const Rating rating = rate(*snapshot.wall, snapshot.reading);
+  if (rating.cable < 0) return;
+  const RatingLook look = rating_look(ui.theme, rating.state);
+  const std::string& cable = snapshot.wall->cables[static_cast<std::size_t>(rating.cable)].name;
+  const std::string label = ui.say("status.hottest", fmt::arg("cable", cable));
+  const std::string value = temperature_text(ui.units, rating.hottest_k);
+  const std::string& word = ui.say(look.word);
+  const double spare_k = rating.rated_k - rating.hottest_k;
+  const std::string rated = ui.say(
+      spare_k >= 0.0 ? "status.rated_spare" : "status.rated_above",
+      fmt::arg("rated", temperature_text(ui.units, rating.rated_k, 0)),
+      fmt::arg("difference",
+               fmt::format("{:.0f} {}", std::abs(shown_difference(ui.units, spare_k)), temperature_symbol(ui.units))));
+
+  const float most = ImGui::GetContentRegionAvail().x;
+  const float value_width = std::max(text_size(ui.fonts.huge, value).x,
+                                     text_size(ui.fonts.huge, fmt::format("000.0 {}", temperature_symbol(ui.units))).x);
+  const float r = ui.px(9);
+  const float word_width =
+      std::max(2 * r + ui.px(8) + text_size(ui.fonts.large, word).x, text_size(ui.fonts.small, rated).x);
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float label_height = text_size(ui.fonts.small, label, most).y;
+  text_at(ui, at, ui.fonts.small, ui.theme.muted, label, most);
+  text_at(ui, {at.x, at.y + label_height - ui.px(3)}, ui.fonts.huge, ui.theme.text, value);
+  const float value_height = text_size(ui.fonts.huge, value).y;
+
+  const bool beside = value_width + ui.px(18) + word_width <= most;
+  ImVec2 to = beside ? ImVec2{at.x + value_width + ui.px(18), at.y + label_height + ui.px(1)}
+                     : ImVec2{at.x, at.y + label_height + value_height + ui.px(2)};
+  const float word_room = beside ? word_width : most;
+  draw_mark(*ImGui::GetWindowDrawList(), look.mark, {to.x + r, to.y + text_size(ui.fonts.large, "0").y / 2}, r,
+            look.colour);
+  const float word_wrap = std::max(ui.px(30), word_room - 2 * r - ui.px(8));
+  text_at(ui, {to.x + 2 * r + ui.px(8), to.y}, ui.fonts.large, look.colour, word, word_wrap);
+  to.y += text_size(ui.fonts.large, word, word_wrap).y;
+  text_at(ui, to, ui.fonts.small, ui.theme.muted, rated, word_room);
+  to.y += text_size(ui.fonts.small, rated, word_room).y;
+  const float width = beside ? value_width + ui.px(18) + word_width : std::min(most, std::max(value_width, word_width));
+  if (beside) draw_gauge(ui, {to.x, to.y + ui.px(4)}, word_width, rating, look.colour);
+  ImGui::Dummy({width, std::max(to.y + ui.px(12), at.y + label_height + value_height) - at.y});
+}
+
+std::string heading_text(const Ui& ui, const ScreenState& state, const HeatNow& now) {
+  // While a prediction is being asked for, where things are heading would give the outcome away.
+  const bool hidden = state.asked_step >= 0 || !state.heading;
+  if (hidden || now.snapshot->wall->cables.empty()) return {};
+  switch (state.heading->outcome) {
+    case sim::SettledOutcome::settled:
+      return ui.say("status.heading", fmt::arg("temperature", temperature_text(ui.units, state.heading->hottest_k, 0)));
+    case sim::SettledOutcome::runaway:
+      return ui.say("status.heading_runaway");
+    default:
+      return ui.say("status.heading_unknown");
+  }
+}
+
+std::string factor_note(const Ui& ui, const HeatNow& now) {
+  if (!now.playing) return ui.say("status.paused");
+  if (now.waiting) return ui.say("status.waiting");
+  const std::string reached = number_text(now.reached_factor);
+  if (now.factor == 0.0) return ui.say("status.factor_most", fmt::arg("reached", reached));
+  if (now.reached_factor > 0.0 && now.reached_factor < 0.7 * now.factor) {
+    return ui.say("status.factor_short", fmt::arg("factor", fmt::format("{:g}", now.factor)),
+                  fmt::arg("reached", reached));
+  }
+  return ui.say("status.factor", fmt::arg("factor", fmt::format("{:g}", now.factor)));
+}
+
+void draw_surfaces(Ui& ui, const HeatNow& now, const ScreenState& state) {
+  const sim::Wall& wall = *now.snapshot->wall;
+  const int room = wall.faces[static_cast<std::size_t>(sim::Side::room)];
+  if (room < 0) return;
+  const sim::SurroundingsReading& reading = now.snapshot->reading.surroundings[static_cast<std::size_t>(room)];
+  if (reading.area_m2 <= 0.0) return;
+  const std::string feel = feel_of(state.feels, reading.hottest_surface_k);
+  draw_tile(ui, {ui.say("status.room_side_feels"), feel.empty() ? "" : ui.say(feel),
+                 ui.say("status.room_side_hottest",
+                        fmt::arg("temperature", temperature_text(ui.units, reading.hottest_surface_k))),
+                 ""});
+}
+
+}  // namespace
+
+Wishes draw_top_bar(const HeatNow& now, ScreenState& state, Ui& ui) {
+  if (!now.snapshot) {
+    text_line(ui, ui.fonts.large, ui.theme.text, now.scene ? now.scene->title : ui.say("app.title"));
+    text_line(ui, ui.fonts.base, ui.theme.muted, ui.say("status.building"));
+    return {};
+  }
+  const sim::Reading& reading = now.snapshot->reading;
+  draw_hottest(ui, now);
+  draw_tile(ui, {ui.say("status.current"), fmt::format("{:.1f} A", reading.current_a), "", "100.0 A"});
+  draw_tile(ui, {ui.say("status.voltage"), number_text(reading.voltage_v) + " V", "", "00.00 V"});
+  draw_tile(ui, {ui.say("status.power"), number_text(reading.power_w) + " W", "", "00.00 W"});
+  draw_tile(ui, {ui.say("status.time"), clock_text(reading.time_s), factor_note(ui, now), "00:00:00"});
+  if (const std::string heading = heading_text(ui, state, now); !heading.empty()) {
+    draw_tile(ui, {ui.say("status.heading_label"), heading, "", ""});
+  }
+  draw_surfaces(ui, now, state);
+  return {};
+}
+
+}  // namespace warmbay::render

@@ -1,0 +1,98 @@
+// Text and marks.
+
+#include "render/panels/ui.hpp"
+
+#include <imgui_internal.h>
+
+#include <algorithm>
+
+namespace warmbay::render {
+
+namespace {
+
+void note(Ui& ui, ImVec2 at, ImVec2 size, ImFont* font, std::string_view text) {
+  if (ui.drawn == nullptr || text.empty()) return;
+  const ImGuiWindow* window = ImGui::GetCurrentWindow();
+  const ImRect& clip = window->ClipRect;
+  bool scrolls = false;
+  for (const ImGuiWindow* w = window; w != nullptr; w = w->ParentWindow) scrolls |= w->ScrollMax.y > 0.0F;
+  ui.drawn->push_back(
+      {std::string(text), at, {at.x + size.x, at.y + size.y}, clip.Min, clip.Max, scrolls, font->FontSize});
+}
+
+}  // namespace
+
+ImVec2 text_size(ImFont* font, std::string_view text, float wrap_px) {
+  ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, wrap_px, text.data(), text.data() + text.size());
+  size.x = static_cast<float>(static_cast<int>(size.x + 0.99F));
+  return size;
+}
+
+void text_at(Ui& ui, ImVec2 at, ImFont* font, ImU32 colour, std::string_view text, float wrap_px) {
+  at = {static_cast<float>(static_cast<int>(at.x)), static_cast<float>(static_cast<int>(at.y))};
+  note(ui, at, text_size(font, text, wrap_px), font, text);
+  ImGui::GetWindowDrawList()->AddText(font, font->FontSize, at, colour, text.data(), text.data() + text.size(),
+                                      wrap_px);
+}
+
+void text_over_picture(Ui& ui, ImVec2 at, ImFont* font, std::string_view text) {
+  const ImVec2 size = text_size(font, text);
+  const float pad = ui.px(4);
+  const ImU32 ground = (ui.theme.panel & ~IM_COL32_A_MASK) | (225U << IM_COL32_A_SHIFT);
+  ImGui::GetWindowDrawList()->AddRectFilled({at.x - pad, at.y - pad / 2},
+                                            {at.x + size.x + pad, at.y + size.y + pad / 2}, ground, ui.px(3));
+  text_at(ui, at, font, ui.theme.text, text);
+}
+
+void text_block(Ui& ui, ImFont* font, ImU32 colour, std::string_view text, float wrap_px) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  text_at(ui, at, font, colour, text, wrap_px);
+  ImGui::Dummy(text_size(font, text, wrap_px));
+}
+
+void text_line(Ui& ui, ImFont* font, ImU32 colour, std::string_view text) {
+  text_block(ui, font, colour, text, std::max(ui.px(40), ImGui::GetContentRegionAvail().x));
+}
+
+void flow(Ui& ui, float width, float gap) {
+  (void)ui;
+  const ImGuiWindow* window = ImGui::GetCurrentWindow();
+  if (window->DC.CursorMaxPos.y <= window->DC.CursorStartPos.y) return;  // the first item of all
+  const float right = window->WorkRect.Max.x;
+  if (ImGui::GetItemRectMax().x + gap + width <= right) ImGui::SameLine(0.0F, gap);
+}
+
+void draw_mark(ImDrawList& list, Mark mark, ImVec2 c, float r, ImU32 colour) {
+  switch (mark) {
+    case Mark::disc:
+      list.AddCircleFilled(c, r, colour, 16);
+      break;
+    case Mark::diamond:
+      list.AddQuadFilled({c.x, c.y - r}, {c.x + r, c.y}, {c.x, c.y + r}, {c.x - r, c.y}, colour);
+      break;
+    case Mark::triangle:
+      list.AddTriangleFilled({c.x, c.y - r}, {c.x + r, c.y + r * 0.8F}, {c.x - r, c.y + r * 0.8F}, colour);
+      break;
+    case Mark::square:
+      list.AddRectFilled({c.x - r * 0.85F, c.y - r * 0.85F}, {c.x + r * 0.85F, c.y + r * 0.85F}, colour);
+      break;
+    case Mark::cross:
+      list.AddLine({c.x - r, c.y - r}, {c.x + r, c.y + r}, colour, 2.0F);
+      list.AddLine({c.x - r, c.y + r}, {c.x + r, c.y - r}, colour, 2.0F);
+      break;
+    case Mark::ring:
+      list.AddCircle(c, r - 1.0F, colour, 16, 2.0F);
+      break;
+  }
+}
+
+void draw_alert(ImDrawList& list, ImVec2 at, float size, ImU32 ink, ImU32 ground) {
+  const float w = size * 1.1F;
+  list.AddTriangleFilled({at.x + w / 2, at.y}, {at.x + w, at.y + size}, {at.x, at.y + size}, ink);
+  const float cx = at.x + w / 2;
+  const float half = std::max(1.0F, size * 0.07F);
+  list.AddRectFilled({cx - half, at.y + size * 0.36F}, {cx + half, at.y + size * 0.70F}, ground);
+  list.AddRectFilled({cx - half, at.y + size * 0.78F}, {cx + half, at.y + size * 0.90F}, ground);
+}
+
+}  // namespace warmbay::render

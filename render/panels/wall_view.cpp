@@ -1,0 +1,215 @@
+// Over the picture of the wall: turning it with the pointer, what the instruments read and where, isotherms' numbers.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <numeric>
+
+#include "render/panels/line_drawing.hpp"
+#include "render/panels/panels.hpp"
+#include "render/panels/widgets.hpp"
+
+namespace warmbay::render {
+
+namespace {
+
+ViewSize size_of(const ScreenState& state) {
+  return {static_cast<int>(state.view_to.x - state.view_from.x), static_cast<int>(state.view_to.y - state.view_from.y)};
+}
+
+void steer(ScreenState& state) {
+  const ImGuiIO& io = ImGui::GetIO();
+  const ViewSize size = size_of(state);
+  if (ImGui::IsItemActive() && state.view.mode == ViewMode::cut_away) {
+    const bool pan =
+        io.KeyShift || ImGui::IsMouseDown(ImGuiMouseButton_Middle) || ImGui::IsMouseDown(ImGuiMouseButton_Right);
+    constexpr double rad_px = 0.006;
+    if (pan) {
+      state.view.camera.pan(static_cast<double>(io.MouseDelta.x), static_cast<double>(io.MouseDelta.y), size);
+    } else {
+      state.view.camera.orbit(-static_cast<double>(io.MouseDelta.x) * rad_px,
+                              static_cast<double>(io.MouseDelta.y) * rad_px);
+    }
+  }
+  if (ImGui::IsItemHovered() && io.MouseWheel != 0.0F) state.view.camera.zoom(static_cast<double>(io.MouseWheel));
+}
+
+struct Spot {
+  std::string name;
+  std::string value;
+  ImVec2 at;
+};
+
+sim::Vec3 place_of(const sim::Wall& wall, const sim::Thermocouple& spot) {
+  return spot.cable < 0 ? spot.at_m : sim::route_point(wall.cables[static_cast<std::size_t>(spot.cable)], spot.along_m);
+}
+
+std::vector<Spot> spots_in_view(const HeatNow& now, const ScreenState& state, const Ui& ui) {
+  const sim::Snapshot& snapshot = *now.snapshot;
+  const sim::Wall& wall = *snapshot.wall;
+  std::vector<Spot> spots;
+  for (std::size_t i = 0; i < wall.thermocouples.size() && i < snapshot.reading.thermocouple_k.size(); ++i) {
+    const auto point = SceneView::project(wall, state.view, place_of(wall, wall.thermocouples[i]), size_of(state));
+    if (!point) continue;
+    const ImVec2 at{state.view_from.x + point->x_px, state.view_from.y + point->y_px};
+    if (at.x < state.view_from.x || at.x > state.view_to.x || at.y < state.view_from.y || at.y > state.view_to.y)
+      continue;
+    spots.push_back({wall.thermocouples[i].name, temperature_text(ui.units, snapshot.reading.thermocouple_k[i]), at});
+  }
+  return spots;
+}
+
+struct Placed {
+  ImVec2 at;
+  ImVec2 size;
+};
+
+bool overlaps(const Placed& a, const Placed& b) {
+  return a.at.x < b.at.x + b.size.x && b.at.x < a.at.x + a.size.x && a.at.y < b.at.y + b.size.y &&
+         b.at.y < a.at.y + a.size.y;
+}
+
+/// A free place near a spot: above it first, then ever further around it.
+Placed free_place(const ScreenState& state, const std::vector<Placed>& taken, ImVec2 at, ImVec2 size, float step) {
+  static const std::array<ImVec2, 8> directions{ImVec2{0, -1}, ImVec2{1, -1}, ImVec2{-1, -1}, ImVec2{1, 0},
+                                                ImVec2{-1, 0}, ImVec2{0, 1},  ImVec2{1, 1},   ImVec2{-1, 1}};
+  Placed best{{at.x, at.y}, size};
+  for (float distance = step; distance < 12 * step; distance += step) {
+    for (const ImVec2 d : directions) {
+      const Placed place{{std::clamp(at.x + d.x * (distance + size.x / 2) - size.x / 2, state.view_from.x + step,
+                                     state.view_to.x - size.x - step),
+                          std::clamp(at.y + d.y * (distance + size.y / 2) - size.y / 2, state.view_from.y + step,
+                                     state.view_to.y - size.y - step)},
+                         size};
+      const bool free = std::none_of(taken.begin(), taken.end(), [&](const Placed& t) { return overlaps(t, place); });
+      if (free) return place;
+      best = place;
+    }
+  }
+  return best;
+}
+
+void draw_spots(Ui& ui, const HeatNow& now, const ScreenState& state, std::vector<Placed>& taken) {
+  const std::vector<Spot> spots = spots_in_view(now, state, ui);
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const float r = ui.px(5);
+  for (const Spot& spot : spots) taken.push_back({{spot.at.x - r, spot.at.y - r}, {2 * r, 2 * r}});
+  for (const Spot& spot : spots) {
+    const ImVec2 name = text_size(ui.fonts.small, spot.name);
+    const ImVec2 value = text_size(ui.fonts.strong, spot.value);
+    const float pad = ui.px(5);
+    const ImVec2 size{std::max(name.x, value.x) + 2 * pad, name.y + value.y + pad};
+    const Placed place = free_place(state, taken, spot.at, size, ui.px(14));
+    taken.push_back(place);
+    const ImVec2 to{place.at.x + size.x, place.at.y + size.y};
+    const ImVec2 nearest{std::clamp(spot.at.x, place.at.x, to.x), std::clamp(spot.at.y, place.at.y, to.y)};
+    list->AddLine(spot.at, nearest, ui.theme.panel, ui.px(4));
+    list->AddLine(spot.at, nearest, ui.theme.text, std::max(1.0F, ui.px(2)));
+    list->AddCircleFilled(spot.at, r + ui.px(2), ui.theme.panel, 20);
+    list->AddCircleFilled(spot.at, r, ui.theme.text, 20);
+    list->AddRectFilled(place.at, to, (ui.theme.panel & ~IM_COL32_A_MASK) | (232U << IM_COL32_A_SHIFT), ui.px(4));
+    text_at(ui, {place.at.x + pad, place.at.y + pad / 2}, ui.fonts.small, ui.theme.muted, spot.name);
+    text_at(ui, {place.at.x + pad, place.at.y + pad / 2 + name.y}, ui.fonts.strong, ui.theme.text, spot.value);
+  }
+}
+
+void draw_isotherm_numbers(Ui& ui, const HeatNow& now, const ScreenState& state, std::vector<Placed>& taken) {
+  if (!state.view.isotherms) return;
+  for (const IsothermLabel& label : SceneView::isotherm_labels(*now.snapshot, state.view)) {
+    const auto point = SceneView::project(*now.snapshot->wall, state.view, label.point_m, size_of(state));
+    if (!point) continue;
+    const std::string text = fmt::format("{:.0f}", shown_temperature(ui.units, label.temperature_k));
+    const ImVec2 size = text_size(ui.fonts.small, text);
+    const ImVec2 at{state.view_from.x + point->x_px - size.x / 2, state.view_from.y + point->y_px - size.y / 2};
+    const Placed place{{at.x - ui.px(4), at.y - ui.px(2)}, {size.x + ui.px(8), size.y + ui.px(4)}};
+    const bool inside = at.x > state.view_from.x && at.y > state.view_from.y && at.x + size.x < state.view_to.x &&
+                        at.y + size.y < state.view_to.y;
+    if (!inside || std::any_of(taken.begin(), taken.end(), [&](const Placed& t) { return overlaps(t, place); }))
+      continue;
+    taken.push_back(place);
+    text_over_picture(ui, at, ui.fonts.small, text);
+  }
+}
+
+void draw_pointed(Ui& ui, const HeatNow& now, const ScreenState& state) {
+  const ImVec2 mouse = ImGui::GetIO().MousePos;
+  const auto picked = SceneView::pick(*now.snapshot, state.view, static_cast<double>(mouse.x - state.view_from.x),
+                                      static_cast<double>(mouse.y - state.view_from.y), size_of(state));
+  if (!picked) return;
+  const std::string value = temperature_text(ui.units, picked->temperature_k);
+  const ImVec2 a = text_size(ui.fonts.strong, value);
+  const ImVec2 b = text_size(ui.fonts.small, picked->material);
+  const float pad = ui.px(6);
+  const ImVec2 size{std::max(a.x, b.x) + 2 * pad, a.y + (picked->material.empty() ? 0.0F : b.y) + pad};
+  const ImVec2 at{std::min(mouse.x + ui.px(16), state.view_to.x - size.x),
+                  std::min(mouse.y + ui.px(16), state.view_to.y - size.y)};
+  ImGui::GetWindowDrawList()->AddRectFilled(at, {at.x + size.x, at.y + size.y}, ui.theme.panel, ui.px(4));
+  ImGui::GetWindowDrawList()->AddRect(at, {at.x + size.x, at.y + size.y}, ui.theme.accent, ui.px(4));
+  text_at(ui, {at.x + pad, at.y + pad / 2}, ui.fonts.strong, ui.theme.text, value);
+  text_at(ui, {at.x + pad, at.y + pad / 2 + a.y}, ui.fonts.small, ui.theme.muted, picked->material);
+}
+
+void draw_building(Ui& ui, const ScreenState& state, bool whole) {
+  const std::string& text = ui.say("status.building");
+  ImFont* font = whole ? ui.fonts.large : ui.fonts.strong;
+  const float most = state.view_to.x - state.view_from.x - ui.px(24);
+  const ImVec2 size = text_size(font, text, most);
+  const float x = (state.view_from.x + state.view_to.x - size.x) / 2;
+  const float y = whole ? (state.view_from.y + state.view_to.y - size.y) / 2 : state.view_to.y - size.y - ui.px(16);
+  const float pad = ui.px(12);
+  ImGui::GetWindowDrawList()->AddRectFilled({x - pad, y - pad / 2}, {x + size.x + pad, y + size.y + pad / 2},
+                                            ui.theme.panel, ui.px(4));
+  ImGui::GetWindowDrawList()->AddRect({x - pad, y - pad / 2}, {x + size.x + pad, y + size.y + pad / 2}, ui.theme.accent,
+                                      ui.px(4));
+  text_at(ui, {x, y}, font, ui.theme.text, text, most);
+}
+
+}  // namespace
+
+Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui) {
+  ImGui::SetCursorScreenPos(state.view_from);
+  const ImVec2 size{std::max(1.0F, state.view_to.x - state.view_from.x),
+                    std::max(1.0F, state.view_to.y - state.view_from.y)};
+  ImGui::SetItemAllowOverlap();
+  ImGui::InvisibleButton(
+      "wall", size,
+      ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight | ImGuiButtonFlags_MouseButtonMiddle);
+  const bool hovered = ImGui::IsItemHovered();
+  const bool turned = ImGui::IsItemActive();
+  ImGui::SetItemAllowOverlap();
+  if (!now.snapshot) {
+    draw_building(ui, state, true);
+    return {};
+  }
+  steer(state);
+
+  // Where the modes' buttons lie nothing else is written.
+  const std::array<std::string, 3> modes{ui.say("view.cut_away"), ui.say("view.room_face"), ui.say("view.far_face")};
+  std::vector<Placed> taken;
+  taken.push_back({state.view_from, {std::min(size.x, ui.px(420)), ui.px(44)}});
+  ImGui::PushClipRect(state.view_from, state.view_to, true);
+  draw_spots(ui, now, state, taken);
+  draw_isotherm_numbers(ui, now, state, taken);
+  if (hovered && !turned) draw_pointed(ui, now, state);
+  if (now.building) draw_building(ui, state, false);
+  ImGui::PopClipRect();
+
+  ImGui::SetCursorScreenPos({state.view_from.x + ui.px(10), state.view_from.y + ui.px(10)});
+  ImGui::BeginGroup();
+  int mode = static_cast<int>(state.view.mode);
+  if (choose(ui, "mode", modes, mode)) {
+    state.view.mode = static_cast<ViewMode>(mode);
+    // A face is nearly at the room's temperature: on the wall's own scale nothing of it would be seen.
+    if (state.view.mode != ViewMode::cut_away && !state.view.face_range) {
+      TemperatureRange range = SceneView::face_extremes(*now.snapshot, state.view.mode);
+      const double middle = 0.5 * (range.from_k + range.to_k);
+      if (range.to_k - range.from_k < 4.0) range = {middle - 2.0, middle + 2.0};
+      state.view.face_range = range;
+    }
+  }
+  ImGui::EndGroup();
+  return {};
+}
+
+}  // namespace warmbay::render

@@ -1,0 +1,212 @@
+// The window and its loop.
+
+#include "render/window.hpp"
+
+#define SDL_MAIN_HANDLED  // main() is ours
+#include <SDL.h>
+#include <glad/gl.h>
+#include <imgui_impl_sdl.h>
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <atomic>
+#include <chrono>
+#include <cstring>
+
+#include "render/app.hpp"
+#include "render/drawing.hpp"
+
+namespace warmbay::render {
+
+namespace {
+
+constexpr int frames_after_input = 3;  // the toolkit needs a few to settle: hover, pop-ups, heights of panels
+constexpr int longest_wait_ms = 250;   // the caret of a text field blinks no faster
+
+double wall_clock_s() {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+}
+
+/// SDL falls back to drivers that show nothing when there is no display.
+bool shows_something() {
+  const char* driver = SDL_GetCurrentVideoDriver();
+  if (driver == nullptr) return false;
+  const bool blind = std::strcmp(driver, "offscreen") == 0 || std::strcmp(driver, "dummy") == 0;
+  return !blind || SDL_getenv("SDL_VIDEODRIVER") != nullptr;
+}
+
+SDL_Window* make_window(const std::string& title, int width, int height, int minor_of_4) {
+  SDL_GL_SetAttribute(SDL_GL_CONTEXT_PROFILE_MASK, SDL_GL_CONTEXT_PROFILE_CORE);
+  SDL_GL_SetAttribute(SDL_GL_CONTEXT_MAJOR_VERSION, minor_of_4 >= 0 ? 4 : 3);
+  SDL_GL_SetAttribute(SDL_GL_CONTEXT_MINOR_VERSION, minor_of_4 >= 0 ? minor_of_4 : 3);
+  SDL_GL_SetAttribute(SDL_GL_DOUBLEBUFFER, 1);
+  return SDL_CreateWindow(title.c_str(), SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED, width, height,
+                          SDL_WINDOW_OPENGL | SDL_WINDOW_RESIZABLE);
+}
+
+}  // namespace
+
+struct Window::Impl {
+  SDL_Window* window = nullptr;
+  SDL_GLContext context = nullptr;
+  Uint32 wake_event = 0;
+  std::atomic<bool> wake_sent{false};
+  bool full_screen = false;
+
+  ~Impl() {
+    if (context != nullptr) SDL_GL_DeleteContext(context);
+    if (window != nullptr) SDL_DestroyWindow(window);
+    SDL_Quit();
+  }
+
+  /// 4.3 for the heat's compute shaders, else the floor, 3.3. One line of why not, or nothing.
+  std::string make(const std::string& title, int width, int height) {
+    for (const int minor : {3, -1}) {
+      window = make_window(title, width, height, minor);
+      if (window == nullptr) continue;
+      context = SDL_GL_CreateContext(window);
+      if (context != nullptr) break;
+      SDL_DestroyWindow(window);
+      window = nullptr;
+    }
+    if (context == nullptr) return std::string("no window with OpenGL 3.3 could be opened: ") + SDL_GetError();
+    const int version = gladLoadGL(reinterpret_cast<GLADloadfunc>(SDL_GL_GetProcAddress));
+    if (GLAD_VERSION_MAJOR(version) * 10 + GLAD_VERSION_MINOR(version) < 33) {
+      return "OpenGL 3.3 is needed for the window; this machine has less (settle, limit, run and check work without)";
+    }
+    SDL_GL_SetSwapInterval(1);
+    wake_event = SDL_RegisterEvents(1);
+    return {};
+  }
+
+  void set_full_screen(bool on) {
+    full_screen = on;
+    SDL_SetWindowFullscreen(window, on ? SDL_WINDOW_FULLSCREEN_DESKTOP : 0);
+  }
+
+  [[nodiscard]] float dots_per_inch() const {
+    float dots = 0.0F;
+    const int display = SDL_GetWindowDisplayIndex(window);
+    return display >= 0 && SDL_GetDisplayDPI(display, nullptr, &dots, nullptr) == 0 ? dots : 0.0F;
+  }
+};
+
+Window::Window(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
+Window::~Window() = default;
+
+std::unique_ptr<Window> Window::open(const std::string& title, int width, int height, std::string& error) {
+  SDL_SetMainReady();
+  auto impl = std::make_unique<Impl>();
+  if (SDL_Init(SDL_INIT_VIDEO) != 0) {
+    error = std::string("no window could be opened: ") + SDL_GetError();
+    return nullptr;
+  }
+  if (!shows_something()) {
+    error = "no window could be opened: there is no display (play FILE --shot OUT.png needs none)";
+    return nullptr;
+  }
+  error = impl->make(title, width, height);
+  if (!error.empty()) return nullptr;
+  return std::unique_ptr<Window>(new Window(std::move(impl)));
+}
+
+void Window::wake() {
+  if (impl_->wake_sent.exchange(true)) return;  // one in the queue is enough
+  SDL_Event event{};
+  event.type = impl_->wake_event;
+  SDL_PushEvent(&event);
+}
+
+namespace {
+
+/// One turn of the loop after another: events in, a frame out when it is worth one.
+class Loop {
+ public:
+  Loop(SDL_Window* window, App& app, Drawing& drawing) : window_(window), app_(app), drawing_(drawing) {}
+
+  bool quit = false;
+  int frames_due = frames_after_input;
+
+  void event(const SDL_Event& event) {
+    frames_due = frames_after_input;
+    if (event.type == SDL_QUIT) quit = true;
+    if (event.type == SDL_KEYDOWN && key(event.key)) return;
+    ImGui_ImplSDL2_ProcessEvent(&event);
+  }
+
+  void draw(float dots_per_inch) {
+    const std::shared_ptr<const HeatNow> now = app_.look(wall_clock_s());
+    int width = 0;
+    int height = 0;
+    SDL_GL_GetDrawableSize(window_, &width, &height);
+    const Wishes wishes =
+        drawing_.frame(*now, app_.state(), {width, height, dots_per_inch, [] { ImGui_ImplSDL2_NewFrame(); }});
+    SDL_GL_SwapWindow(window_);
+    ++frames;
+    // One drag is one gesture, so that undo takes it back as a whole.
+    const bool active = ImGui::IsAnyItemActive();
+    if (active && !was_active_) ++gesture_;
+    was_active_ = active;
+    if (!wishes.empty()) frames_due = std::max(frames_due, 2);
+    app_.grant(wishes, active ? gesture_ : 0);
+    if (const std::string fault = app_.save_settings(); !fault.empty()) spdlog::warn("{}", fault);
+    version_ = now->version;
+  }
+
+  [[nodiscard]] bool has_news() { return app_.look(wall_clock_s())->version != version_; }
+  long long frames = 0;
+
+ private:
+  /// True when the key was a command, which the toolkit shall not see.
+  bool key(const SDL_KeyboardEvent& event) {
+    const ImGuiIO& io = ImGui::GetIO();
+    const KeyPress press{event.keysym.sym, (event.keysym.mod & KMOD_CTRL) != 0, (event.keysym.mod & KMOD_SHIFT) != 0};
+    const auto command = key_command(press, app_.key_context(io.WantTextInput, false));
+    if (!command) return false;
+    const bool repeats =
+        *command == KeyCommand::single_step || *command == KeyCommand::undo || *command == KeyCommand::redo;
+    if (event.repeat == 0 || repeats) app_.obey(*command);
+    return *command != KeyCommand::leave;  // Esc also leaves the toolkit's fields and lists
+  }
+
+  SDL_Window* window_;
+  App& app_;
+  Drawing& drawing_;
+  long long version_ = -1;
+  unsigned gesture_ = 0;
+  bool was_active_ = false;
+};
+
+}  // namespace
+
+void Window::run(App& app, Drawing& drawing) {
+  ImGui_ImplSDL2_InitForOpenGL(impl_->window, impl_->context);
+  // Space pauses the experiment; Enter presses the control that has the keyboard.
+  ImGui::GetIO().KeyMap[ImGuiKey_Space] = SDL_SCANCODE_RETURN;
+  Loop loop(impl_->window, app, drawing);
+  const double began_s = wall_clock_s();
+  while (!loop.quit) {
+    SDL_Event event;
+    const int wait_ms = loop.frames_due > 0 ? 0 : longest_wait_ms;
+    bool got = SDL_WaitEventTimeout(&event, wait_ms) != 0;
+    for (; got; got = SDL_PollEvent(&event) != 0) {
+      if (event.type == impl_->wake_event) {
+        impl_->wake_sent = false;
+        loop.frames_due = std::max(loop.frames_due, 1);
+      } else {
+        loop.event(event);
+      }
+    }
+    if (loop.frames_due == 0 && (loop.has_news() || ImGui::GetIO().WantTextInput)) loop.frames_due = 1;
+    if (loop.frames_due == 0) continue;
+    --loop.frames_due;
+    loop.draw(impl_->dots_per_inch());
+    const WindowWishes wishes = app.take_window_wishes();
+    if (wishes.full_screen) impl_->set_full_screen(!impl_->full_screen);
+    if (wishes.presenting_changed) impl_->set_full_screen(app.state().presenting);
+  }
+  spdlog::debug("{} frames in {:.1f} s", loop.frames, wall_clock_s() - began_s);
+  ImGui_ImplSDL2_Shutdown();
+}
+
+}  // namespace warmbay::render

@@ -1,0 +1,33 @@
+#pragma once
+// The window: SDL, its OpenGL context, and the loop that draws when something changed.
+
+#include <memory>
+#include <string>
+
+namespace warmbay::render {
+
+class App;
+class Drawing;
+
+/// SDL's video and one window with an OpenGL 3.3 core context or better, current on this thread.
+class Window {
+ public:
+  /// nullptr when there is no display, or its OpenGL is too old; with one clear line in `error`.
+  [[nodiscard]] static std::unique_ptr<Window> open(const std::string& title, int width, int height,
+                                                    std::string& error);
+  ~Window();
+  Window(const Window&) = delete;
+  Window& operator=(const Window&) = delete;
+
+  /// Runs until the window is closed. Draws when an event or wake() says that something changed.
+  void run(App& app, Drawing& drawing);
+  /// Asks for a frame; from any thread.
+  void wake();
+
+ private:
+  struct Impl;
+  explicit Window(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace warmbay::render
