@@ -106,6 +106,24 @@ TEST_CASE("steps end exactly when their holds do") {
   CHECK(player.step_over());
 }
 
+TEST_CASE("a hold that is no whole number of internal steps ends exactly all the same") {
+  Player player = player_of(R"(
+[[step]]
+title = "Odd"
+current_a = 5.0
+hold_min = 0.515
+[[step]]
+title = "Odder"
+current_a = 6.0
+hold_min = 0.7171
+)",
+                            false);
+  player.advance(1e6);
+  REQUIRE(player.step_ends().size() == 2);
+  CHECK(player.step_ends()[0].end_s == Approx(30.9).margin(1e-9));
+  CHECK(player.step_ends()[1].end_s == Approx(30.9 + 43.026).margin(1e-9));
+}
+
 TEST_CASE("the window's player waits after each step and goes on when told") {
   Player player = player_of(tests::two_steps, true);
   player.advance(1e6);
@@ -297,6 +315,9 @@ TEST_CASE("a scene without steps runs on until its end, and says settled once") 
   player.reset();
   CHECK(player.time_s() == 0.0);
   CHECK_FALSE(player.waiting());
+  CHECK(player.events().empty());
+  player.advance(1e6);
+  CHECK(names_of(player) == std::vector<std::string>{"settled"});  // what was told has been forgotten, too
 }
 
 TEST_CASE("readings stand at exact multiples, on the line between the internal steps around them") {
