@@ -104,8 +104,7 @@ void Bench::Impl::note_range() {
     coldest_rise_k = std::min(coldest_rise_k, rise_k);
     hottest_rise_k = std::max(hottest_rise_k, rise_k);
   };
-  for (std::size_t v = 0; v < conduction.layout().size; ++v)
-    if (conduction.is_solid(v)) include(heat.rise_k[v]);
+  for (const float rise_k : heat.rise_k) include(rise_k);  // ghosts and padding too: the step looks at whole rows
   for (const std::vector<double>& nodes : heat.copper_rise_k)
     for (const double rise_k : nodes) include(rise_k);
 }

@@ -115,20 +115,21 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, double current_a) 
 /// change = dt * (heat flowing into every voxel of a row through its six faces).
 void Stepper::add_flow(const Field& rise_k, float dt_s, int j, int k) {
   const Layout& layout = wall_.layout();
-  const std::size_t v = layout.at(0, j, k);
+  const std::size_t v = layout.at(-1, j, k);
   const std::ptrdiff_t row = layout.row, plane = layout.plane;
   const float* t = &rise_k[v];
   const float* gx = &wall_.conductance(Axis::x)[v];
   const float* gy = &wall_.conductance(Axis::y)[v];
   const float* gz = &wall_.conductance(Axis::z)[v];
   float* __restrict r = &change_[v];
-  for (int i = 0; i < layout.nx; ++i) {
+  for (std::ptrdiff_t i = 0; i < row; ++i) {
     const float here = t[i];
     const float x = gx[i] * (t[i + 1] - here) + gx[i - 1] * (t[i - 1] - here);
     const float y = gy[i] * (t[i + row] - here) + gy[i - row] * (t[i - row] - here);
     const float z = gz[i] * (t[i + plane] - here) + gz[i - plane] * (t[i - plane] - here);
     r[i] = dt_s * (x + y + z);
   }
+  r[0] = r[layout.nx + 1] = 0.0F;  // ghosts stay as they are
 }
 
 /// Solves (C + half_s Lx) w1 = change for `rows` rows from j_from, in place.
@@ -168,16 +169,16 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
 void Stepper::sweep_y(float half_s, int k, float* scratch) {
   const Layout& layout = wall_.layout();
   const std::ptrdiff_t row = layout.row;
-  const int n = layout.nx;
+  const std::ptrdiff_t n = row;  // ghosts and padding too: whole registers, no remainder
   for (int j = 0; j < layout.ny; ++j) {
-    const std::size_t v = layout.at(0, j, k);
+    const std::size_t v = layout.at(-1, j, k);
     const float* low = &wall_.conductance(Axis::y)[v - row];
     const float* high = &wall_.conductance(Axis::y)[v];
     const float* capacity = &wall_.capacity()[v];
     float* r = &change_[v];
     float* upper = scratch + (j + 1) * row;
     if (j == 0) {
-      for (int i = 0; i < n; ++i) {
+      for (std::ptrdiff_t i = 0; i < n; ++i) {
         const float pivot = 1.0F / (capacity[i] + half_s * (high[i] + low[i]));
         upper[i] = half_s * high[i] * pivot;
         r[i] = capacity[i] * r[i] * pivot;
@@ -185,7 +186,7 @@ void Stepper::sweep_y(float half_s, int k, float* scratch) {
       continue;
     }
 #pragma GCC ivdep
-    for (int i = 0; i < n; ++i) {
+    for (std::ptrdiff_t i = 0; i < n; ++i) {
       const float l = half_s * low[i], h = half_s * high[i];
       const float pivot = 1.0F / (capacity[i] + h + l * (1.0F - upper[i - row]));
       upper[i] = h * pivot;
@@ -193,10 +194,10 @@ void Stepper::sweep_y(float half_s, int k, float* scratch) {
     }
   }
   for (int j = layout.ny - 2; j >= 0; --j) {
-    float* r = &change_[layout.at(0, j, k)];
+    float* r = &change_[layout.at(-1, j, k)];
     const float* upper = scratch + (j + 1) * row;
 #pragma GCC ivdep
-    for (int i = 0; i < n; ++i) r[i] += upper[i] * r[i + row];
+    for (std::ptrdiff_t i = 0; i < n; ++i) r[i] += upper[i] * r[i + row];
   }
 }
 
@@ -205,16 +206,16 @@ void Stepper::sweep_y(float half_s, int k, float* scratch) {
 Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scratch) {
   const Layout& layout = wall_.layout();
   const std::ptrdiff_t row = layout.row, plane = layout.plane;
-  const int n = layout.nx;
+  const std::ptrdiff_t n = row;  // ghosts and padding too: whole registers, no remainder
   for (int k = 0; k < layout.nz; ++k) {
-    const std::size_t v = layout.at(0, j, k);
+    const std::size_t v = layout.at(-1, j, k);
     const float* low = &wall_.conductance(Axis::z)[v - plane];
     const float* high = &wall_.conductance(Axis::z)[v];
     const float* capacity = &wall_.capacity()[v];
     float* r = &change_[v];
     float* upper = scratch + (k + 1) * row;
     if (k == 0) {
-      for (int i = 0; i < n; ++i) {
+      for (std::ptrdiff_t i = 0; i < n; ++i) {
         const float pivot = 1.0F / (capacity[i] + half_s * (high[i] + low[i]));
         upper[i] = half_s * high[i] * pivot;
         r[i] = capacity[i] * r[i] * pivot;
@@ -222,7 +223,7 @@ Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scrat
       continue;
     }
 #pragma GCC ivdep
-    for (int i = 0; i < n; ++i) {
+    for (std::ptrdiff_t i = 0; i < n; ++i) {
       const float l = half_s * low[i], h = half_s * high[i];
       const float pivot = 1.0F / (capacity[i] + h + l * (1.0F - upper[i - row]));
       upper[i] = h * pivot;
@@ -232,16 +233,16 @@ Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scrat
   float* largest = scratch;
   float *lowest = scratch + (layout.nz + 1) * row, *highest = scratch + (layout.nz + 2) * row;
   std::memset(largest, 0, sizeof(float) * static_cast<std::size_t>(n));
-  std::copy_n(&rise_k[layout.at(0, j, layout.nz - 1)], n, lowest);
+  std::copy_n(&rise_k[layout.at(-1, j, layout.nz - 1)], n, lowest);
   std::copy_n(lowest, n, highest);
   for (int k = layout.nz - 1; k >= 0; --k) {
-    const std::size_t v = layout.at(0, j, k);
+    const std::size_t v = layout.at(-1, j, k);
     float* r = &change_[v];
     float* t = &rise_k[v];
     const float* upper = scratch + (k + 1) * row;
     const float* above = k + 1 < layout.nz ? r + plane : nullptr;
 #pragma GCC ivdep
-    for (int i = 0; i < n; ++i) {
+    for (std::ptrdiff_t i = 0; i < n; ++i) {
       const float w = above ? r[i] + upper[i] * above[i] : r[i];
       r[i] = w;
       t[i] += w;
