@@ -53,6 +53,7 @@ Drawing::Drawing(const std::filesystem::path& assets, const std::filesystem::pat
   io.LogFilename = nullptr;
   io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
   io.ConfigWindowsMoveFromTitleBarOnly = true;
+  io.KeyMap[ImGuiKey_Space] = 0;  // without a keyboard: the toolkit insists on some key (the window sets its own)
   ImGui_ImplOpenGL3_Init("#version 330 core");
   if (!scene_view_.error().empty()) troubles_.push_back(scene_view_.error());
 }

@@ -1,0 +1,348 @@
+// The panels: what they draw is readable at every size, and what they compute before drawing is right.
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <regex>
+
+#include "render/drawing.hpp"
+#include "render/gl/framebuffer.hpp"
+#include "render/gl/headless_gl.hpp"
+#include "render/history.hpp"
+#include "render/panels/line_drawing.hpp"
+#include "render/rating.hpp"
+#include "render/screen.hpp"
+#include "render/undo.hpp"
+#include "scenes/painter.hpp"
+#include "tests/render/support.hpp"
+#include "tests/tests_pch.hpp"
+
+namespace warmbay::render {
+
+namespace {
+
+/// English, every sentence said twice: a made-up language twice as long.
+scenes::Text doubled_text(const std::filesystem::path& catalogue) {
+  std::ifstream in(catalogue);
+  const std::filesystem::path file = std::filesystem::temp_directory_path() / "warmbay-doubled.toml";
+  std::ofstream out(file);
+  const std::regex sentence(R"re(^([A-Za-z_-]+) *= *"((?:[^"\\]|\\.)*)"(.*)$)re");
+  for (std::string line; std::getline(in, line);) {
+    std::smatch found;
+    // A signal word is data as well as text: the panels look it up.
+    if (std::regex_match(line, found, sentence) && found[1] != "signal") {
+      out << found[1] << " = \"" << found[2] << ' ' << found[2] << "\"\n";
+    } else {
+      out << line << '\n';
+    }
+  }
+  out.close();
+  std::vector<scenes::Fault> faults;
+  scenes::Text text = scenes::Text::read(file, faults);
+  REQUIRE(faults.empty());
+  return text;
+}
+
+/// A moment of the small scene, 20 A for five minutes.
+HeatNow moment(const testing::SmallScene& small) {
+  scenes::PlayerOptions options;
+  options.threads = 1;
+  options.stop_between_steps = true;
+  scenes::Player player(small.scene, scenes::paint(*small.scene, small.data), options);
+  player.advance(300.0);
+  HeatNow now;
+  describe(player, now);
+  now.scene = small.scene;
+  auto history = std::make_shared<History>(empty_history(player.bench().wall()));
+  extend(*history, player.readings());
+  now.history = history;
+  now.events = std::make_shared<std::vector<scenes::Event>>(player.events());
+  now.playing = true;
+  return now;
+}
+
+struct Look {
+  int width;
+  int height;
+  double scale;
+};
+
+/// Draws the whole screen and returns every piece of text in it.
+std::vector<DrawnText> drawn_screen(const testing::SmallScene& small, const scenes::Text& text, const HeatNow& now,
+                                    ScreenState& state, const Look& look) {
+  gl::Framebuffer target(look.width, look.height, 0);
+  target.bind();
+  Drawing drawing(small.places.assets, small.places.shaders, text);
+  CHECK(drawing.troubles().empty());
+  state.settings.scale = look.scale;
+  const Drawing::Canvas canvas{look.width, look.height, 0.0F, {}};
+  for (int i = 0; i < 2 * settling_frames; ++i) (void)drawing.frame(now, state, canvas);
+  std::vector<DrawnText> drawn;
+  drawing.drawn = &drawn;
+  (void)drawing.frame(now, state, canvas);
+  return drawn;
+}
+
+/// Cut off at a side, or below where nothing scrolls.
+bool clipped(const DrawnText& t) {
+  constexpr float tolerance_px = 1.5F;
+  const bool across = t.from.x < t.clip_from.x - tolerance_px || t.to.x > t.clip_to.x + tolerance_px;
+  const bool along = t.from.y < t.clip_from.y - tolerance_px || t.to.y > t.clip_to.y + tolerance_px;
+  return across || (along && !t.scrolls);
+}
+
+ScreenState fresh_state(const testing::SmallScene& small) {
+  std::vector<std::string> troubles;
+  ScreenState state = first_screen_state(small.places.assets, Settings{}, troubles);
+  CHECK(troubles.empty());
+  state.caution_open = false;
+  state.layout = scenes::layout_of(*small.scene);
+  state.layout_choices = scenes::layout_choices(*small.scene, small.data);
+  return state;
+}
+
+}  // namespace
+
+TEST_CASE("no text is clipped, at any size, in a language twice as long") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  REQUIRE(small.faults.empty());
+  const scenes::Text doubled = doubled_text(small.places.assets / "text" / "en.toml");
+  const HeatNow now = moment(small);
+  const Look look = GENERATE(Look{1280, 720, 1.0}, Look{1366, 768, 2.0}, Look{1920, 1080, 0.0}, Look{1366, 768, 0.75});
+  const bool twice = GENERATE(false, true);
+  const int what = GENERATE(0, 1, 2, 3, 4);
+  CAPTURE(look.width, look.height, look.scale, twice, what);
+  ScreenState state = fresh_state(small);
+  state.controls_open = what == 1;
+  state.keys_shown = what == 2;
+  state.caution_open = what == 3;
+  state.presenting = what == 4;
+  const auto drawn = drawn_screen(small, twice ? doubled : *small.text, now, state, look);
+  REQUIRE(drawn.size() > 10);
+  for (const DrawnText& text : drawn) {
+    INFO("\"" << text.text << "\" at " << text.from.x << ", " << text.from.y << " to " << text.to.x << ", " << text.to.y
+              << " within " << text.clip_from.x << ", " << text.clip_from.y << " to " << text.clip_to.x << ", "
+              << text.clip_to.y);
+    CHECK_FALSE(clipped(text));
+  }
+}
+
+TEST_CASE("presenting, no text is smaller than 3 % of the window's height") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  const HeatNow now = moment(small);
+  ScreenState state = fresh_state(small);
+  state.presenting = true;
+  for (const DrawnText& text : drawn_screen(small, *small.text, now, state, {1920, 1080, 0.0})) {
+    INFO(text.text);
+    CHECK(text.font_px >= 0.03F * 1080.0F);
+  }
+}
+
+TEST_CASE("the notice that it is not for sizing cables is on every screen") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  const HeatNow now = moment(small);
+  for (const bool presenting : {false, true}) {
+    ScreenState state = fresh_state(small);
+    state.presenting = presenting;
+    const auto drawn = drawn_screen(small, *small.text, now, state, {1280, 720, 1.0});
+    CHECK(std::any_of(drawn.begin(), drawn.end(),
+                      [&](const DrawnText& t) { return t.text == (*small.text)("notice.sizing"); }));
+  }
+}
+
+TEST_CASE("themes keep the contrast that WCAG asks for") {
+  for (const ThemeName name : {ThemeName::graphite, ThemeName::paper, ThemeName::contrast}) {
+    const Theme& t = theme_of(name);
+    CAPTURE(static_cast<int>(name));
+    for (const ImU32 ground : {t.ground, t.panel, t.raised, t.pressed}) CHECK(contrast(t.text, ground) >= 4.5);
+    for (const ImU32 text : {t.muted, t.accent, t.good, t.near, t.over}) CHECK(contrast(text, t.panel) >= 4.5);
+    for (const ImU32 curve : t.curves) CHECK(contrast(curve, t.panel) >= 4.5);  // their labels are text
+    CHECK(contrast(t.accent_text, t.accent) >= 4.5);
+    CHECK(contrast(t.line, t.panel) >= 3.0);
+  }
+  for (const auto signal :
+       {scenes::Signal::danger, scenes::Signal::warning, scenes::Signal::caution, scenes::Signal::notice}) {
+    CHECK(contrast(signal_colours(signal).text, signal_colours(signal).ground) >= 4.5);
+  }
+  CHECK(contrast(IM_COL32_BLACK, IM_COL32_WHITE) == Approx(21.0));
+}
+
+TEST_CASE("the scale follows the window and stays between 75 and 300 %") {
+  CHECK(suitable_scale(0.0, 1280, 720, 96.0F) == 1.0F);
+  CHECK(suitable_scale(0.0, 1920, 1080, 96.0F) == 1.5F);
+  CHECK(suitable_scale(0.0, 640, 400, 96.0F) == 0.75F);
+  CHECK(suitable_scale(0.0, 7680, 4320, 96.0F) == 3.0F);
+  CHECK(suitable_scale(2.0, 1366, 768, 96.0F) == 2.0F);
+  CHECK(suitable_scale(9.0, 1366, 768, 96.0F) == 3.0F);
+}
+
+TEST_CASE("a curve reduced to columns keeps its peaks and its ends") {
+  std::vector<float> time_s;
+  std::vector<float> value;
+  for (int i = 0; i < 5000; ++i) {
+    time_s.push_back(static_cast<float>(i));
+    value.push_back(i == 2345 ? 99.0F : i == 4000 ? -7.0F : 1.0F);
+  }
+  std::vector<Column> columns;
+  decimate(time_s, value, 0.0, 5000.0, 100, columns);
+  REQUIRE(columns.size() == 100);
+  float high = 0.0F;
+  float low = 0.0F;
+  for (const Column& column : columns) {
+    high = std::max(high, column.high);
+    low = std::min(low, column.low);
+  }
+  CHECK(high == 99.0F);
+  CHECK(low == -7.0F);
+  CHECK(columns[46].high == 99.0F);  // 2345 s of 5000 s in 100 columns
+  CHECK(columns.front().column == 0);
+  CHECK(columns.back().column == 99);
+
+  decimate(time_s, value, 1000.0, 1010.0, 100, columns);  // fewer rows than columns: every row, no invented ones
+  CHECK(columns.size() == 11);
+  decimate(time_s, value, 6000.0, 7000.0, 100, columns);
+  CHECK(columns.empty());
+}
+
+TEST_CASE("history takes over new rows only") {
+  const testing::SmallScene small;
+  const auto wall = scenes::paint(*small.scene, small.data);
+  History history = empty_history(*wall);
+  REQUIRE(history.curves.size() == 2);
+  CHECK(history.curves[0].conductor);
+  CHECK(history.curves[0].rated_k == Approx(343.15));
+  sim::Reading reading;
+  reading.cables.resize(1);
+  reading.cables[0].hottest_k = 300.0;
+  reading.thermocouple_k = {299.0};
+  std::vector<sim::Reading> rows{reading};
+  extend(history, rows);
+  rows.push_back(reading);
+  rows[1].time_s = 5.0;
+  rows[1].thermocouple_k[0] = 301.0;
+  extend(history, rows);
+  CHECK(history.time_s == std::vector<float>{0.0F, 5.0F});
+  CHECK(history.curves[1].value_k == std::vector<float>{299.0F, 301.0F});
+}
+
+TEST_CASE("simplifying a line keeps its corners and drops what lies on it") {
+  std::vector<ImVec2> points;
+  for (int i = 0; i <= 50; ++i) points.push_back({static_cast<float>(i), 0.0F});
+  for (int i = 1; i <= 50; ++i) points.push_back({50.0F, static_cast<float>(i)});
+  simplify(points, 0.3F);
+  CHECK(points.size() <= 5);
+  CHECK(std::any_of(points.begin(), points.end(), [](ImVec2 p) { return p.x == 50.0F && p.y == 0.0F; }));
+  CHECK(points.front().x == 0.0F);
+  CHECK(points.back().y == 50.0F);
+}
+
+TEST_CASE("labels at the ends of curves do not cover each other") {
+  const auto placed = push_apart({100.0F, 101.0F, 99.0F, 20.0F, 199.0F}, 14.0F, 0.0F, 200.0F);
+  auto sorted = placed;
+  std::sort(sorted.begin(), sorted.end());
+  for (std::size_t i = 1; i < sorted.size(); ++i) CHECK(sorted[i] - sorted[i - 1] >= 14.0F - 0.01F);
+  CHECK(placed[2] < placed[0]);  // the order of the curves stays
+  CHECK(placed[0] < placed[1]);
+  CHECK(sorted.front() >= 7.0F);
+  CHECK(sorted.back() <= 193.01F);
+}
+
+TEST_CASE("axes end on round numbers") {
+  const Axis axis = round_axis(23.4, 88.1, 6);
+  CHECK(axis.low == Approx(20.0));
+  CHECK(axis.high == Approx(100.0));
+  CHECK(axis.step == Approx(20.0));
+  CHECK(round_up_125(3.0) == Approx(5.0));
+  CHECK(round_up_125(0.2) == Approx(0.2));
+  CHECK(time_axis_s(601.0) == Approx(1200.0));
+}
+
+TEST_CASE("the rating names the cable that is worst off, by its own rating") {
+  sim::Wall wall;
+  wall.cables.resize(2);
+  wall.cables[0].type.rated_k = 363.15;
+  wall.cables[1].type.rated_k = 333.15;
+  sim::Reading reading;
+  reading.cables.resize(2);
+  reading.cables[0].hottest_k = 340.0;  // hotter, but 23 K below its rating
+  reading.cables[1].hottest_k = 330.0;  // 3 K below its own
+  CHECK(rate(wall, reading).cable == 1);
+  CHECK(rate(wall, reading).state == RatingState::near);
+  reading.cables[1].hottest_k = 333.2;
+  CHECK(rate(wall, reading).state == RatingState::over);
+  reading.cables[1].hottest_k = 310.0;
+  CHECK(rate(wall, reading).state == RatingState::within);
+  CHECK(rate(sim::Wall{}, sim::Reading{}).state == RatingState::none);
+}
+
+TEST_CASE("undo takes a drag back as a whole, fifty of them, and redo does them again") {
+  const auto current = [](double a) { return Wish{scenes::Change{scenes::SetCurrent{a}}}; };
+  const auto amperes = [](const std::optional<Wish>& wish) {
+    return std::get<scenes::SetCurrent>(std::get<scenes::Change>(wish.value())).current_a;
+  };
+  UndoList list;
+  list.note("current", 1, current(10), current(11));
+  list.note("current", 1, current(11), current(15));  // the same drag
+  list.note("current", 2, current(15), current(20));
+  CHECK(amperes(list.undo()) == 15.0);
+  CHECK(amperes(list.undo()) == 10.0);
+  CHECK_FALSE(list.undo());
+  CHECK(amperes(list.redo()) == 15.0);
+  list.note("current", 3, current(15), current(30));  // what was undone is gone now
+  CHECK_FALSE(list.redo());
+  for (unsigned i = 0; i < 80; ++i) list.note("current", 100 + i, current(i), current(i + 1));
+  int undone = 0;
+  while (list.undo()) ++undone;
+  CHECK(undone == 50);
+}
+
+TEST_CASE("what a surface feels like is read from data, and rises with it") {
+  std::string error;
+  const auto feels = read_feels(testing::SmallScene{}.places.assets / "touch.toml", error);
+  REQUIRE(error.empty());
+  CHECK(feel_of(feels, 273.15 + 22.0) == "feel.room");
+  CHECK(feel_of(feels, 273.15 + 52.0) == "feel.burns_minute");  // ISO 13732-1: 51 °C for contact of one minute
+  CHECK(feel_of(feels, 100.0) == "feel.cold");
+  CHECK(feel_of({}, 300.0).empty());
+  const testing::SmallScene small;
+  for (const Feel& feel : feels) CHECK(small.text->has(feel.text));
+}
+
+TEST_CASE("settings are kept, and a damaged file gives the defaults") {
+  const std::filesystem::path file = std::filesystem::temp_directory_path() / "warmbay-settings-test.toml";
+  Settings settings;
+  settings.caution_acknowledged = true;
+  settings.units = {TemperatureUnit::fahrenheit, LengthUnit::inch, ConductorUnit::awg};
+  settings.theme = ThemeName::paper;
+  settings.scale = 1.5;
+  settings.palette = "cividis";
+  REQUIRE(write_settings(file, settings).empty());
+  CHECK(read_settings(file) == settings);
+  std::ofstream(file) << "scale = 77.0\ntheme = \"rainbow\"\ncaution_acknowledged = ";
+  CHECK(read_settings(file) == Settings{});
+  std::ofstream(file) << "scale = 77.0\ntheme = \"rainbow\"\n";
+  CHECK(read_settings(file) == Settings{});
+  std::filesystem::remove(file);
+  CHECK(read_settings(file) == Settings{});
+  CHECK_FALSE(write_settings("/nowhere/at/all/settings.toml", settings).empty());
+}
+
+}  // namespace warmbay::render
