@@ -8,7 +8,7 @@ namespace warmbay::scenes {
 
 struct Fault {
   std::string file;
-  int line = 0;    // 1-based; 0: the file as a whole
+  int line = 0;  // 1-based; 0: the file as a whole
   int column = 0;
   std::string text;  // what is wrong, what was expected
 };

@@ -15,10 +15,10 @@ struct GridLines {
   std::vector<sim::Interval> fine;
 };
 
-/// By axis. Planes: the wall's ends, layers, studs, boxes, the outsides of cables, the corners and ends of routes. Fine:
-/// across every leg of a cable but not along it (a route's length needs no detail), and in boxes marked fine, but not
-/// along axes which they span from end to end, nor along a cable that runs through them (a channel stays coarse along
-/// its length).
+/// By axis. Planes: the wall's ends, layers, studs, boxes, the outsides of cables, the corners and ends of routes.
+/// Fine: across every leg of a cable but not along it (a route's length needs no detail), and in boxes marked fine, but
+/// not along axes which they span from end to end, nor along a cable that runs through them (a channel stays coarse
+/// along its length).
 [[nodiscard]] std::array<GridLines, 3> grid_lines(const Scene& scene, const DataFiles& data);
 
 /// About how many edges graded_edges will lay along an axis; rather too many than too few. Costs nothing.

@@ -6,9 +6,9 @@
 namespace warmbay::scenes {
 
 struct Places {
-  std::filesystem::path assets;   // materials.toml, cables.toml, text/, fonts/
+  std::filesystem::path assets;  // materials.toml, cables.toml, text/, fonts/
   std::filesystem::path shaders;
-  std::filesystem::path scenes;   // the scenes that ship
+  std::filesystem::path scenes;  // the scenes that ship
 };
 
 /// The folders that go with this program. WARMBAY_HOME, when set, wins.
