@@ -2,7 +2,10 @@
 
 #include "render/fonts.hpp"
 
+#include <ft2build.h>
 #include <imgui_internal.h>
+
+#include FT_FREETYPE_H
 
 #include <algorithm>
 #include <array>
@@ -62,6 +65,24 @@ ImFont* add(const Faces& faces, const std::string& face, float size_px) {
   return font;
 }
 
+/// The toolkit rounds every glyph's advance up, which spaces small text too widely: set it to the nearest whole pixel.
+void space_evenly(ImFont& font, const std::string& face_file, float size_px) {
+  FT_Library library = nullptr;
+  FT_Face face = nullptr;
+  if (face_file.empty() || FT_Init_FreeType(&library) != 0) return;
+  if (FT_New_Face(library, face_file.c_str(), 0, &face) == 0) {
+    FT_Size_RequestRec request{FT_SIZE_REQUEST_TYPE_REAL_DIM, 0, static_cast<FT_Long>(size_px * 64.0F), 0, 0};
+    FT_Request_Size(face, &request);
+    for (ImFontGlyph& glyph : font.Glyphs) {
+      const FT_UInt index = FT_Get_Char_Index(face, glyph.Codepoint);
+      if (index == 0 || FT_Load_Glyph(face, index, FT_LOAD_NO_BITMAP) != 0) continue;  // of the merged face: as it is
+      glyph.AdvanceX = std::round(static_cast<float>(face->glyph->linearHoriAdvance) / 65536.0F);
+    }
+    FT_Done_Face(face);
+  }
+  FT_Done_FreeType(library);
+}
+
 void give_digits_one_width(ImFont& font) {
   float widest = 0.0F;
   for (ImWchar c = '0'; c <= '9'; ++c) widest = std::max(widest, font.FindGlyph(c)->AdvanceX);
@@ -98,7 +119,11 @@ Fonts load_fonts(const fs::path& assets, float scale, std::vector<std::string>& 
   fonts.large = add(faces, faces.heavy, px(23.0F));
   fonts.huge = add(faces, faces.heavy, px(42.0F));
   atlas.Build();
-  for (ImFont* font : atlas.Fonts) give_digits_one_width(*font);
+  for (ImFont* font : atlas.Fonts) {
+    const bool heavy = font == fonts.strong || font == fonts.large || font == fonts.huge;
+    space_evenly(*font, heavy ? faces.heavy : faces.medium, font->FontSize);
+    give_digits_one_width(*font);
+  }
   return fonts;
 }
 

@@ -3,6 +3,8 @@
 
 #include "render/screen.hpp"
 
+#include <imgui_internal.h>
+
 #include <algorithm>
 
 #include "render/panels/widgets.hpp"
@@ -27,8 +29,8 @@ float region(Ui& ui, const char* id, ImVec2 from, ImVec2 to, ImU32 ground, ImVec
   float needed = 0.0F;
   if (ImGui::BeginChild(id, {std::max(1.0F, to.x - from.x), std::max(1.0F, to.y - from.y)}, false, flags)) {
     draw();
-    ImGui::Dummy({0, 0});
-    needed = ImGui::GetCursorPosY() + ImGui::GetScrollY() * 0.0F - ImGui::GetStyle().ItemSpacing.y + padding.y;
+    const ImGuiWindow* window = ImGui::GetCurrentWindow();
+    needed = window->DC.CursorMaxPos.y - window->DC.CursorStartPos.y + 2 * padding.y;
   }
   ImGui::EndChild();
   ImGui::PopStyleVar();
@@ -64,9 +66,9 @@ Places places_of(const ScreenState& state, const Ui& ui) {
   const float column = ui.px(312);
   if (!ui.presenting && screen.x - column >= ui.px(720)) places.side = column;
   places.top = std::min(std::max(state.top_px, ui.px(64)), screen.y * 0.34F);
-  places.bottom = std::min(std::max(state.bottom_px, ui.px(72)), screen.y * 0.42F);
+  places.bottom = std::min(std::max(state.bottom_px, ui.px(56)), screen.y * 0.42F);
   const float rest = screen.y - places.top - places.bottom;
-  if (rest >= ui.px(300)) places.chart = std::clamp(rest * 0.34F, ui.px(130), ui.px(320));
+  if (rest >= ui.px(300)) places.chart = std::clamp(rest * 0.31F, ui.px(130), ui.px(320));
   return places;
 }
 

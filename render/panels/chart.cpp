@@ -173,11 +173,11 @@ void draw_end_labels(Ui& ui, const Plot& plot, const std::vector<EndLabel>& labe
   const float height = ui.fonts.small->FontSize + 2;
   std::vector<float> centres;
   for (const EndLabel& label : labels) centres.push_back(label.y);
-  centres = push_apart(std::move(centres), height, plot.from.y - height / 2, plot.to.y + height);
+  centres = push_apart(std::move(centres), height, plot.from.y - 1.5F * height, plot.to.y + 1.5F * height);
   ImDrawList* list = ImGui::GetWindowDrawList();
   for (std::size_t i = 0; i < labels.size(); ++i) {
     const float y = std::round(centres[i]);
-    if (y > plot.to.y + height) continue;
+    if (y > plot.to.y + 1.5F * height) continue;
     const float x = plot.to.x + ui.px(10);
     draw_mark(*list, labels[i].look.mark, {x + ui.px(5), y}, ui.px(4), labels[i].look.colour);
     ImGui::PushClipRect({x, plot.from.y - height}, {right, plot.to.y + 2 * height}, true);
@@ -229,7 +229,7 @@ Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui) {
 
   text_at(ui, {at.x, at.y}, ui.fonts.small, ui.theme.muted, temperature_symbol(ui.units));
   const std::string& minutes = ui.say("chart.minutes");
-  text_at(ui, {plot.to.x + ui.px(10), plot.to.y + ui.px(4)}, ui.fonts.small, ui.theme.muted, minutes);
+  text_at(ui, {at.x, plot.to.y + ui.px(4)}, ui.fonts.small, ui.theme.muted, minutes);
   draw_grid(ui, plot);
   draw_events(ui, plot, now);
   draw_rated(ui, plot, history);

@@ -201,7 +201,9 @@ Wishes draw_demonstration(const HeatNow& now, ScreenState& state, Ui& ui) {
     ImGui::EndGroup();
     ImGui::SetCursorScreenPos({at.x + time_width + ui.px(24), at.y});
     ImGui::BeginGroup();
+    ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(3)});
     add(wishes, draw_caption(now, state, ui, middle));
+    ImGui::PopStyleVar();
     ImGui::EndGroup();
     const float bottom = ImGui::GetItemRectMax().y;
     ImGui::SetCursorScreenPos({at.x + free - steps_width, at.y});

@@ -44,6 +44,7 @@ room = "room"
 far = "outside"
 [[cable_type]]
 name = "flat"
+loaded = 2
 conductor_mm2 = 2.5
 core_mm = 3.4
 width_mm = 10.3
