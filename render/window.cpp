@@ -195,6 +195,8 @@ void Window::run(App& app, Drawing& drawing) {
         loop.frames_due = std::max(loop.frames_due, 1);
       } else {
         loop.event(event);
+        // The toolkit sees keys as they are when a frame begins: a quick press must not come and go between two.
+        if (event.type == SDL_KEYDOWN) break;
       }
     }
     if (loop.frames_due == 0 && (loop.has_news() || ImGui::GetIO().WantTextInput)) loop.frames_due = 1;

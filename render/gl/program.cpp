@@ -59,8 +59,10 @@ std::string complaint(const Files& files, const std::string& log) {
     std::smatch found;
     if (std::regex_match(line, found, located)) {
       const std::size_t number = std::stoul(found[1].str());
-      const std::size_t index = std::min(number / lines_per_file, files.size() - 1);
-      return fmt::format("{}:{}: {}", files[index].string(), number % lines_per_file, found[2].str());
+      std::size_t index = number / lines_per_file;
+      if (index >= files.size()) index = files.size() - 1;
+      const std::size_t own_line = number - index * lines_per_file;
+      return fmt::format("{}:{}: {}", files[index].string(), own_line, found[2].str());
     }
     if (first.empty()) first = line;
   }

@@ -188,7 +188,10 @@ Wishes draw_demonstration(const HeatNow& now, ScreenState& state, Ui& ui) {
   const ImVec2 corner = ImGui::GetWindowPos();
   draw_progress(ui, now, corner, ImGui::GetWindowWidth());
   const float free = ImGui::GetContentRegionAvail().x;
-  const float time_width = ui.px(32 * 5 + 4 * 6 + 14 + 6) + text_size(ui.fonts.strong, factor_text(ui, 300.0)).x;
+  // Presenting, time is steered by keys, and its factor is on the top line: the wall gets the room.
+  const float time_width = ui.presenting
+                               ? -ui.px(24)
+                               : ui.px(32 * 5 + 4 * 6 + 14 + 6) + text_size(ui.fonts.strong, factor_text(ui, 300.0)).x;
   const float steps_width = now.scene && !now.scene->steps.empty() ? button_size(ui, ui.say("step.back")).x + ui.px(8) +
                                                                          button_size(ui, ui.say("step.next")).x
                                                                    : 0.0F;
@@ -196,9 +199,11 @@ Wishes draw_demonstration(const HeatNow& now, ScreenState& state, Ui& ui) {
   Wishes wishes;
   if (middle >= ui.px(360)) {
     const ImVec2 at = ImGui::GetCursorScreenPos();
-    ImGui::BeginGroup();
-    add(wishes, draw_time_controls(now, ui));
-    ImGui::EndGroup();
+    if (!ui.presenting) {
+      ImGui::BeginGroup();
+      add(wishes, draw_time_controls(now, ui));
+      ImGui::EndGroup();
+    }
     ImGui::SetCursorScreenPos({at.x + time_width + ui.px(24), at.y});
     ImGui::BeginGroup();
     ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(8), ui.px(3)});

@@ -22,14 +22,16 @@ struct Tile {
 
 constexpr float gap = 26.0F;
 
-/// Label above, value large, a note below.
-void draw_tile(Ui& ui, const Tile& tile) {
+/// Label above, value large, a note below. only_if_beside: not drawn where it would begin a new row.
+void draw_tile(Ui& ui, const Tile& tile, bool only_if_beside = false) {
   const float most = ImGui::GetContentRegionAvail().x;
   const ImVec2 label = text_size(ui.fonts.small, tile.label);
   const ImVec2 value = text_size(ui.fonts.large, tile.value);
   const ImVec2 note = text_size(ui.fonts.small, tile.note);
   const float width = std::max({label.x, value.x, note.x, text_size(ui.fonts.large, tile.widest).x});
+  const float before = ImGui::GetCursorPosY();
   flow(ui, width, ui.px(gap));
+  if (only_if_beside && ImGui::GetCursorPosY() == before) return;
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float room = std::min(width, std::max(most, ui.px(60)));
   float y = at.y;
@@ -168,14 +170,21 @@ Wishes draw_top_bar(const HeatNow& now, ScreenState& state, Ui& ui) {
   }
   const sim::Reading& reading = now.snapshot->reading;
   draw_hottest(ui, now);
-  draw_tile(ui, {ui.say("status.current"), fmt::format("{:.1f} A", reading.current_a), "", "100.0 A"});
-  draw_tile(ui, {ui.say("status.voltage"), number_text(reading.voltage_v) + " V", "", "00.00 V"});
-  draw_tile(ui, {ui.say("status.power"), number_text(reading.power_w) + " W", "", "00.00 W"});
-  draw_tile(ui, {ui.say("status.time"), clock_text(reading.time_s), factor_note(ui, now), "00:00:00"});
-  if (const std::string heading = heading_text(ui, state, now); !heading.empty()) {
-    draw_tile(ui, {ui.say("status.heading_label"), heading, "", ""});
+  const std::string amperes = fmt::format("{:.1f} A", reading.current_a);
+  const std::string volts = number_text(reading.voltage_v) + " V";
+  const std::string watts = number_text(reading.power_w) + " W";
+  if (ImGui::GetWindowWidth() < ui.px(1000)) {  // one tile for all three
+    draw_tile(ui, {ui.say("status.current"), amperes, volts + "  " + watts, "100.0 A"});
+  } else {
+    draw_tile(ui, {ui.say("status.current"), amperes, "", "100.0 A"});
+    draw_tile(ui, {ui.say("status.voltage"), volts, "", "00.00 V"});
+    draw_tile(ui, {ui.say("status.power"), watts, "", "00.00 W"});
   }
+  draw_tile(ui, {ui.say("status.time"), clock_text(reading.time_s), factor_note(ui, now), "00:00:00"});
   draw_surfaces(ui, now, state);
+  if (const std::string heading = heading_text(ui, state, now); !heading.empty()) {
+    draw_tile(ui, {ui.say("status.heading_label"), heading, "", ""}, true);
+  }
   return {};
 }
 

@@ -187,7 +187,7 @@ Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui) {
   // Where the modes' buttons lie nothing else is written.
   const std::array<std::string, 3> modes{ui.say("view.cut_away"), ui.say("view.room_face"), ui.say("view.far_face")};
   std::vector<Placed> taken;
-  taken.push_back({state.view_from, {std::min(size.x, ui.px(420)), ui.px(44)}});
+  if (!ui.presenting) taken.push_back({state.view_from, {std::min(size.x, ui.px(420)), ui.px(44)}});
   ImGui::PushClipRect(state.view_from, state.view_to, true);
   draw_spots(ui, now, state, taken);
   draw_isotherm_numbers(ui, now, state, taken);
@@ -195,6 +195,7 @@ Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui) {
   if (now.building) draw_building(ui, state, false);
   ImGui::PopClipRect();
 
+  if (ui.presenting) return {};
   ImGui::SetCursorScreenPos({state.view_from.x + ui.px(10), state.view_from.y + ui.px(10)});
   ImGui::BeginGroup();
   int mode = static_cast<int>(state.view.mode);
