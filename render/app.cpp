@@ -115,7 +115,9 @@ void App::relay(const Wish& wish) {
 }
 
 void App::next_step() {
-  if (!now_ || !now_->snapshot || state_.asked_step >= 0) return;
+  if (!now_ || !now_->snapshot) return;
+  // A remote has no other key for it: the room has predicted on paper, or nobody wants to.
+  if (state_.asked_step >= 0) return predict({state_.asked_step, false, 0.0});
   const int next = now_->step + 1;
   if (next >= static_cast<int>(scene_->steps.size())) return;
   if (must_ask(state_, *scene_, next)) {

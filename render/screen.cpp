@@ -54,7 +54,8 @@ struct Places {
   float height = 0.0F;
   float side = 0.0F;  // width of the side column; 0: it is a drawer
   float top = 0.0F;
-  float bottom = 0.0F;
+  float bottom = 0.0F;  // the demonstration and the footer
+  float footer = 0.0F;
   float chart = 0.0F;  // height; 0: no room for it
 };
 
@@ -65,8 +66,11 @@ Places places_of(const ScreenState& state, const Ui& ui) {
   places.height = screen.y;
   const float column = ui.px(312);
   if (!ui.presenting && screen.x - column >= ui.px(720)) places.side = column;
-  places.top = std::min(std::max(state.top_px, ui.px(64)), screen.y * 0.34F);
-  places.bottom = std::min(std::max(state.bottom_px, ui.px(56)), screen.y * 0.42F);
+  // In a low window (or at a large scale) the wall keeps half of it; what does not fit above and below scrolls.
+  const bool low = screen.y < ui.px(560) && !ui.presenting;
+  places.top = std::min(std::max(state.top_px, ui.px(64)), low ? ui.px(78) : screen.y * 0.34F);
+  places.footer = std::max(state.footer_px, ui.px(28));
+  places.bottom = std::min(std::max(state.bottom_px, ui.px(48)) + places.footer, screen.y * (low ? 0.36F : 0.44F));
   const float rest = screen.y - places.top - places.bottom;
   if (rest >= ui.px(300)) places.chart = std::clamp(rest * 0.31F, ui.px(130), ui.px(320));
   return places;
@@ -141,13 +145,18 @@ Wishes draw_regions(const HeatNow& now, ScreenState& state, Ui& ui) {
                }
              });
     }
-    draw_drawer_button(state, ui, {left - drawer + ui.px(14), p.top + ui.px(8)}, drawer - ui.px(28));
+    const ImVec2 in_drawer{left - drawer + ui.px(14), p.top + ui.px(8)};
+    const ImVec2 below{ui.px(10), picture_bottom - ui.px(38)};
+    draw_drawer_button(state, ui, state.controls_open ? in_drawer : below, drawer - ui.px(28));
   }
-  bottom = region(ui, "bottom", {0, p.height - p.bottom}, {p.width, p.height}, ui.theme.panel, {ui.px(16), ui.px(12)},
+  const float footer_top = p.height - p.footer;
+  bottom = region(ui, "bottom", {0, p.height - p.bottom}, {p.width, footer_top}, ui.theme.panel, {ui.px(16), ui.px(10)},
                   true, [&] {
                     add(wishes, draw_demonstration(now, state, ui));
                     add(wishes, draw_cautions(now, state, ui));
                   });
+  state.footer_px = region(ui, "footer", {0, footer_top}, {p.width, p.height}, ui.theme.panel, {ui.px(16), ui.px(4)},
+                           false, [&] { draw_notice(ui); });
   state.top_px = top;
   state.bottom_px = bottom;
   return wishes;

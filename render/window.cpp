@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <cfloat>
 #include <chrono>
 #include <cstring>
 
@@ -131,6 +132,7 @@ class Loop {
     frames_due = frames_after_input;
     if (event.type == SDL_QUIT) quit = true;
     if (event.type == SDL_KEYDOWN && key(event.key)) return;
+    follow_pointer(event);
     ImGui_ImplSDL2_ProcessEvent(&event);
   }
 
@@ -139,8 +141,7 @@ class Loop {
     int width = 0;
     int height = 0;
     SDL_GL_GetDrawableSize(window_, &width, &height);
-    const Wishes wishes =
-        drawing_.frame(*now, app_.state(), {width, height, dots_per_inch, [] { ImGui_ImplSDL2_NewFrame(); }});
+    const Wishes wishes = drawing_.frame(*now, app_.state(), {width, height, dots_per_inch, [this] { begin_frame(); }});
     SDL_GL_SwapWindow(window_);
     ++frames;
     // One drag is one gesture, so that undo takes it back as a whole.
@@ -157,6 +158,23 @@ class Loop {
   long long frames = 0;
 
  private:
+  /// The back end asks SDL where the pointer is, which is stale on some X servers while a button is held: what the
+  /// events say is right everywhere.
+  void follow_pointer(const SDL_Event& event) {
+    if (event.type == SDL_MOUSEMOTION) {
+      pointer_ = {static_cast<float>(event.motion.x), static_cast<float>(event.motion.y)};
+    } else if (event.type == SDL_MOUSEBUTTONDOWN || event.type == SDL_MOUSEBUTTONUP) {
+      pointer_ = {static_cast<float>(event.button.x), static_cast<float>(event.button.y)};
+    } else if (event.type == SDL_WINDOWEVENT && event.window.event == SDL_WINDOWEVENT_LEAVE) {
+      if (!ImGui::IsAnyMouseDown()) pointer_ = {-FLT_MAX, -FLT_MAX};
+    }
+  }
+
+  void begin_frame() {
+    ImGui_ImplSDL2_NewFrame();
+    ImGui::GetIO().MousePos = pointer_;
+  }
+
   /// True when the key was a command, which the toolkit shall not see.
   bool key(const SDL_KeyboardEvent& event) {
     const ImGuiIO& io = ImGui::GetIO();
@@ -175,6 +193,7 @@ class Loop {
   long long version_ = -1;
   unsigned gesture_ = 0;
   bool was_active_ = false;
+  ImVec2 pointer_{-FLT_MAX, -FLT_MAX};
 };
 
 }  // namespace

@@ -53,15 +53,16 @@ void signal_label(Ui& ui, scenes::Signal signal, const std::string& word) {
 
 Wishes draw_cautions(const HeatNow& now, ScreenState& state, Ui& ui) {
   (void)state;
-  if (!now.scene) {
-    draw_caution(ui, {scenes::Signal::notice, ui.say("signal.notice"), ui.say("notice.sizing")}, true);
-    return {};
-  }
+  if (!now.scene) return {};
   bool first = true;
-  for (const scenes::Caution& caution : scenes::cautions_of(*now.scene, ui.text)) {
-    draw_caution(ui, caution, std::exchange(first, false));
+  for (const std::string& key : now.scene->cautions) {
+    draw_caution(ui, scenes::caution_of(key, ui.text), std::exchange(first, false));
   }
   return {};
+}
+
+void draw_notice(Ui& ui) {
+  draw_caution(ui, {scenes::Signal::notice, ui.say("signal.notice"), ui.say("notice.sizing")}, true);
 }
 
 }  // namespace warmbay::render

@@ -102,10 +102,11 @@ void draw_events(Ui& ui, const Plot& plot, const HeatNow& now) {
   for (const scenes::Event& event : *now.events) {
     const float x = std::floor(plot.x(event.time_s));
     if (event.event == "step") {
-      list->AddRectFilled({x, plot.from.y}, {x + 1, plot.to.y}, ui.theme.line);
+      list->AddRectFilled({x, plot.from.y - ui.px(12)}, {x + 1, plot.to.y}, ui.theme.line);
       const std::string label = ui.say("chart.step", fmt::arg("number", static_cast<int>(event.value)));
       if (x >= free && x + ui.px(4) + text_size(ui.fonts.small, label).x < plot.to.x) {
-        text_at(ui, {x + ui.px(4), plot.from.y}, ui.fonts.small, ui.theme.muted, label);
+        text_at(ui, {x + ui.px(4), plot.from.y - ui.fonts.small->FontSize - ui.px(3)}, ui.fonts.small, ui.theme.muted,
+                label);
         free = x + ui.px(12) + text_size(ui.fonts.small, label).x;
       }
     } else if (event.event == "over-rating") {

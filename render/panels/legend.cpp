@@ -92,10 +92,38 @@ void draw_scale(Ui& ui, const TemperatureRange& range, const HeatNow& now, ImVec
 
 }  // namespace
 
+namespace {
+
+/// Presenting there is nothing to set: the bar takes the whole height, its ends written above and below.
+void draw_plain(const HeatNow& now, const ScreenState& state, Ui& ui, const TemperatureRange& range) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const ImVec2 free = ImGui::GetContentRegionAvail();
+  const float row = ui.fonts.base->FontSize + ui.px(6);
+  const float right = at.x + free.x - ui.px(12);
+  const auto end = [&](double temperature_k, float y) {
+    const std::string text = temperature_text(ui.units, temperature_k, 0);
+    text_at(ui, {right - text_size(ui.fonts.base, text).x, y}, ui.fonts.base, ui.theme.text, text);
+  };
+  end(range.to_k, at.y);
+  end(range.from_k, at.y + free.y - row + ui.px(4));
+  const ImVec2 from{right - ui.px(18), at.y + row};
+  const ImVec2 to{right, at.y + free.y - row};
+  if (to.y - from.y < ui.px(30)) return;
+  draw_bar(state, from, to);
+  ImGui::GetWindowDrawList()->AddRect({from.x - 1, from.y - 1}, {to.x + 1, to.y + 1}, ui.theme.line);
+  draw_scale(ui, range, now, from, to);
+}
+
+}  // namespace
+
 Wishes draw_legend(const HeatNow& now, ScreenState& state, Ui& ui) {
   if (state.palettes.empty() || !now.snapshot) return {};
   const bool face = state.view.mode != ViewMode::cut_away && state.view.face_range.has_value();
   TemperatureRange& range = face ? *state.view.face_range : state.view.range;
+  if (ui.presenting) {
+    draw_plain(now, state, ui, range);
+    return {};
+  }
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const ImVec2 free = ImGui::GetContentRegionAvail();
   const float field = std::min(free.x - text_size(ui.fonts.base, temperature_symbol(ui.units)).x - ui.px(8), ui.px(64));

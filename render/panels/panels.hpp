@@ -27,8 +27,10 @@ Wishes draw_display_controls(const HeatNow& now, ScreenState& state, Ui& ui);
 
 /// The demonstration's step, its caption and the controls of time.
 Wishes draw_demonstration(const HeatNow& now, ScreenState& state, Ui& ui);
-/// What it is not for, and the scene's cautions with their signal words.
+/// The scene's cautions with their signal words.
 Wishes draw_cautions(const HeatNow& now, ScreenState& state, Ui& ui);
+/// What it is not for: on every screen and every picture, whatever else has to scroll.
+void draw_notice(Ui& ui);
 
 // Dialogs.
 Wishes draw_first_caution(ScreenState& state, Ui& ui);

@@ -72,6 +72,7 @@ struct ScreenState {
   ChartAxes chart;
   float top_px = 0.0F;  // heights as the last frame needed them
   float bottom_px = 0.0F;
+  float footer_px = 0.0F;
   ImVec2 view_from{};  // the wall's rectangle of this frame, pixels
   ImVec2 view_to{};
 };

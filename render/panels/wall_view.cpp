@@ -4,7 +4,7 @@
 
 #include <algorithm>
 #include <array>
-#include <numeric>
+#include <optional>
 
 #include "render/panels/line_drawing.hpp"
 #include "render/panels/panels.hpp"
@@ -21,7 +21,8 @@ ViewSize size_of(const ScreenState& state) {
 void steer(ScreenState& state) {
   const ImGuiIO& io = ImGui::GetIO();
   const ViewSize size = size_of(state);
-  if (ImGui::IsItemActive() && state.view.mode == ViewMode::cut_away) {
+  // The pointer's way to where it was pressed is no drag.
+  if (ImGui::IsItemActive() && !ImGui::IsItemActivated() && state.view.mode == ViewMode::cut_away) {
     const bool pan =
         io.KeyShift || ImGui::IsMouseDown(ImGuiMouseButton_Middle) || ImGui::IsMouseDown(ImGuiMouseButton_Right);
     constexpr double rad_px = 0.006;
@@ -71,10 +72,10 @@ bool overlaps(const Placed& a, const Placed& b) {
 }
 
 /// A free place near a spot: above it first, then ever further around it.
-Placed free_place(const ScreenState& state, const std::vector<Placed>& taken, ImVec2 at, ImVec2 size, float step) {
+std::optional<Placed> free_place(const ScreenState& state, const std::vector<Placed>& taken, ImVec2 at, ImVec2 size,
+                                 float step) {
   static const std::array<ImVec2, 8> directions{ImVec2{0, -1}, ImVec2{1, -1}, ImVec2{-1, -1}, ImVec2{1, 0},
                                                 ImVec2{-1, 0}, ImVec2{0, 1},  ImVec2{1, 1},   ImVec2{-1, 1}};
-  Placed best{{at.x, at.y}, size};
   for (float distance = step; distance < 12 * step; distance += step) {
     for (const ImVec2 d : directions) {
       const Placed place{{std::clamp(at.x + d.x * (distance + size.x / 2) - size.x / 2, state.view_from.x + step,
@@ -84,10 +85,9 @@ Placed free_place(const ScreenState& state, const std::vector<Placed>& taken, Im
                          size};
       const bool free = std::none_of(taken.begin(), taken.end(), [&](const Placed& t) { return overlaps(t, place); });
       if (free) return place;
-      best = place;
     }
   }
-  return best;
+  return std::nullopt;  // too small a picture: the mark alone
 }
 
 void draw_spots(Ui& ui, const HeatNow& now, const ScreenState& state, std::vector<Placed>& taken) {
@@ -95,22 +95,37 @@ void draw_spots(Ui& ui, const HeatNow& now, const ScreenState& state, std::vecto
   ImDrawList* list = ImGui::GetWindowDrawList();
   const float r = ui.px(5);
   for (const Spot& spot : spots) taken.push_back({{spot.at.x - r, spot.at.y - r}, {2 * r, 2 * r}});
+  struct Label {
+    const Spot& spot;
+    Placed place;
+    float name_height;
+  };
+  std::vector<Label> labels;
+  const float pad = ui.px(5);
   for (const Spot& spot : spots) {
     const ImVec2 name = text_size(ui.fonts.small, spot.name);
     const ImVec2 value = text_size(ui.fonts.strong, spot.value);
-    const float pad = ui.px(5);
     const ImVec2 size{std::max(name.x, value.x) + 2 * pad, name.y + value.y + pad};
-    const Placed place = free_place(state, taken, spot.at, size, ui.px(14));
-    taken.push_back(place);
-    const ImVec2 to{place.at.x + size.x, place.at.y + size.y};
-    const ImVec2 nearest{std::clamp(spot.at.x, place.at.x, to.x), std::clamp(spot.at.y, place.at.y, to.y)};
+    const auto place = free_place(state, taken, spot.at, size, ui.px(14));
+    if (place) labels.push_back({spot, *place, name.y});
+    if (place) taken.push_back(*place);
+  }
+  // All lines below all labels, so that none runs through a number.
+  for (const auto& [spot, place, name_height] : labels) {
+    const ImVec2 nearest{std::clamp(spot.at.x, place.at.x, place.at.x + place.size.x),
+                         std::clamp(spot.at.y, place.at.y, place.at.y + place.size.y)};
     list->AddLine(spot.at, nearest, ui.theme.panel, ui.px(4));
     list->AddLine(spot.at, nearest, ui.theme.text, std::max(1.0F, ui.px(2)));
+  }
+  for (const Spot& spot : spots) {
     list->AddCircleFilled(spot.at, r + ui.px(2), ui.theme.panel, 20);
     list->AddCircleFilled(spot.at, r, ui.theme.text, 20);
-    list->AddRectFilled(place.at, to, (ui.theme.panel & ~IM_COL32_A_MASK) | (232U << IM_COL32_A_SHIFT), ui.px(4));
+  }
+  for (const auto& [spot, place, name_height] : labels) {
+    list->AddRectFilled(place.at, {place.at.x + place.size.x, place.at.y + place.size.y},
+                        (ui.theme.panel & ~IM_COL32_A_MASK) | (240U << IM_COL32_A_SHIFT), ui.px(4));
     text_at(ui, {place.at.x + pad, place.at.y + pad / 2}, ui.fonts.small, ui.theme.muted, spot.name);
-    text_at(ui, {place.at.x + pad, place.at.y + pad / 2 + name.y}, ui.fonts.strong, ui.theme.text, spot.value);
+    text_at(ui, {place.at.x + pad, place.at.y + pad / 2 + name_height}, ui.fonts.strong, ui.theme.text, spot.value);
   }
 }
 
