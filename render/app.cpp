@@ -32,10 +32,12 @@ void App::open(std::shared_ptr<const scenes::Scene> scene) {
   state_.asked_step = must_ask(state_, *scene_, 0) ? 0 : -1;
   begun_ = false;
   heat_.send(Play{false});
-  heat_.open(scene_, false);
+  looks_before_building_ = 1;
 }
 
 std::shared_ptr<const HeatNow> App::look(double wall_clock_s) {
+  // The first frame is on the screen before building the wall takes the processor.
+  if (looks_before_building_ >= 0 && looks_before_building_-- == 0) heat_.open(scene_, false);
   now_ = heat_.now();
   state_.heading = heading_.look(now_->snapshot, wall_clock_s);
   play_when_ready();

@@ -26,6 +26,7 @@ class App {
   App(scenes::DataFiles data, ScreenState state, std::filesystem::path settings, const HeatOptions& options,
       std::function<void()> news);
 
+  /// Builds its wall after the next look().
   void open(std::shared_ptr<const scenes::Scene> scene);
 
   /// The latest picture of the experiment, with everything that follows from it for the screen done.
@@ -61,7 +62,8 @@ class App {
   UndoList undo_;
   std::shared_ptr<const scenes::Scene> scene_;
   std::shared_ptr<const HeatNow> now_;
-  bool begun_ = false;  // the first step has been let go
+  int looks_before_building_ = -1;  // -1: nothing is to be built
+  bool begun_ = false;              // the first step has been let go
   WindowWishes window_;
   scenes::DataFiles data_;
   HeadingGuess heading_;

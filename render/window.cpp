@@ -36,6 +36,14 @@ bool shows_something() {
   return !blind || SDL_getenv("SDL_VIDEODRIVER") != nullptr;
 }
 
+/// Without a session folder there is no Wayland, and asking for it makes its library complain in its own words.
+void choose_driver() {
+  if (SDL_getenv("SDL_VIDEODRIVER") != nullptr || SDL_getenv("XDG_RUNTIME_DIR") != nullptr) return;
+#ifdef __linux__
+  SDL_SetHint(SDL_HINT_VIDEODRIVER, "x11");
+#endif
+}
+
 SDL_Window* make_window(const std::string& title, int width, int height, int minor_of_4) {
   SDL_GL_SetAttribute(SDL_GL_CONTEXT_PROFILE_MASK, SDL_GL_CONTEXT_PROFILE_CORE);
   SDL_GL_SetAttribute(SDL_GL_CONTEXT_MAJOR_VERSION, minor_of_4 >= 0 ? 4 : 3);
@@ -97,9 +105,11 @@ Window::~Window() = default;
 
 std::unique_ptr<Window> Window::open(const std::string& title, int width, int height, std::string& error) {
   SDL_SetMainReady();
+  choose_driver();
   auto impl = std::make_unique<Impl>();
   if (SDL_Init(SDL_INIT_VIDEO) != 0) {
-    error = std::string("no window could be opened: ") + SDL_GetError();
+    error =
+        std::string("no window could be opened: ") + SDL_GetError() + " (play FILE --shot OUT.png needs no display)";
     return nullptr;
   }
   if (!shows_something()) {
