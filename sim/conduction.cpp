@@ -92,6 +92,10 @@ void Conduction::assign_codes() {
     }
     code_[sheath.voxel] = static_cast<std::uint16_t>(first_sheath_code_ + code);
   }
+  resistivity_step_.resize(resistivity_table_.size());
+  for (std::size_t n = 0; n + 1 < resistivity_table_.size(); ++n)
+    resistivity_step_[n] =
+        (n + 1) % table_entries == 0 || n < table_entries ? 0.0F : resistivity_table_[n + 1] - resistivity_table_[n];
   for (const std::uint16_t code : code_) conductivity_varies_ = conductivity_varies_ || code_varies_[code];
   const std::array<int, 3> n{layout_.nx, layout_.ny, layout_.nz};
   for (int side = 0; side < 6; ++side) {
@@ -247,8 +251,8 @@ float Conduction::half_resistivity(std::size_t voxel, float rise_k) const {
   const float wanted = (rise_k - table_from_rise_k) / table_spacing_k;
   const float place = wanted > 0.0F ? std::min(wanted, table_entries - 1.001F) : 0.0F;
   const int n = static_cast<int>(place);
-  const float* row = &resistivity_table_[static_cast<std::size_t>(code_[voxel]) * table_entries];
-  return row[n] + (place - static_cast<float>(n)) * (row[n + 1] - row[n]);
+  const std::size_t entry = static_cast<std::size_t>(code_[voxel]) * table_entries + static_cast<std::size_t>(n);
+  return resistivity_table_[entry] + (place - static_cast<float>(n)) * resistivity_step_[entry];
 }
 
 const SheathVoxel* Conduction::sheath_of(std::size_t voxel) const {
@@ -276,7 +280,7 @@ void Conduction::refresh_voxel_faces(const Field& rise_k) {
   crew_.each(layout_.nz, [&](int k) {
     for (int j = 0; j < layout_.ny; ++j)
       for (std::size_t v = layout_.at(0, j, k), end = v + static_cast<std::size_t>(layout_.nx); v < end; ++v)
-        half_resistivity_[v] = is_solid(v) ? half_resistivity(v, rise_k[v]) : infinite;
+        half_resistivity_[v] = half_resistivity(v, rise_k[v]);
   });
   crew_.each(layout_.nz + 1, [&](int layer) {
     const int k = layer - 1;

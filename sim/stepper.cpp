@@ -9,6 +9,7 @@
 #include <cmath>
 #include <cstring>
 #include <random>
+#include <utility>
 
 #include "sim/limits.hpp"
 
@@ -17,25 +18,50 @@ namespace {
 
 constexpr int lanes = 16;  // rows that sweep_x solves side by side
 
-/// Copies `rows` rows of n floats (row apart) into lanes: out[i * lanes + lane]. Missing lanes are set to `fill`.
-void gather_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float fill, float* __restrict out) {
-  if (rows == lanes) {
-    for (int i0 = 0; i0 < n; i0 += lanes) {
-      const int count = std::min(lanes, n - i0);
-      for (int lane = 0; lane < lanes; ++lane)
-        for (int i = 0; i < count; ++i) out[(i0 + i) * lanes + lane] = in[lane * row + i0 + i];
-    }
-    return;
+using Lanes = float __attribute__((vector_size(lanes * sizeof(float))));
+
+/// Swaps the off-diagonal blocks of size `block` of a 16 x 16 matrix held as 16 rows.
+template <int block, std::size_t... l>
+void swap_blocks(Lanes (&rows)[lanes], std::index_sequence<l...>) {
+  for (int i = 0; i < lanes; ++i) {
+    if (i & block) continue;
+    const Lanes low = rows[i], high = rows[i + block];
+    rows[i] = __builtin_shufflevector(low, high, ((l & block) == 0 ? l : lanes + l - block)...);
+    rows[i + block] = __builtin_shufflevector(low, high, ((l & block) == 0 ? l + block : lanes + l)...);
   }
-  for (int i = 0; i < n; ++i)
-    for (int lane = 0; lane < lanes; ++lane) out[i * lanes + lane] = lane < rows ? in[lane * row + i] : fill;
 }
 
-void scatter_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float* __restrict out) {
+void transpose(Lanes (&rows)[lanes]) {
+  constexpr std::make_index_sequence<lanes> all;
+  swap_blocks<8>(rows, all);
+  swap_blocks<4>(rows, all);
+  swap_blocks<2>(rows, all);
+  swap_blocks<1>(rows, all);
+}
+
+/// Copies `rows` rows of n floats (row apart) into lanes: out[i * lanes + lane]. Missing lanes are set to `fill`. Reads and
+/// writes up to the next multiple of `lanes`, which a padded row has.
+void gather_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float fill, float* __restrict out) {
+  Lanes block[lanes];
   for (int i0 = 0; i0 < n; i0 += lanes) {
+    for (int lane = 0; lane < lanes; ++lane) {
+      if (lane < rows) std::memcpy(&block[lane], in + lane * row + i0, sizeof(Lanes));
+      else block[lane] = Lanes{} + fill;
+    }
+    transpose(block);
+    std::memcpy(out + i0 * lanes, block, sizeof block);
+  }
+}
+
+/// The way back; writes n floats of every row and nothing beyond.
+void scatter_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float* __restrict out) {
+  Lanes block[lanes];
+  for (int i0 = 0; i0 < n; i0 += lanes) {
+    std::memcpy(block, in + i0 * lanes, sizeof block);
+    transpose(block);
     const int count = std::min(lanes, n - i0);
     for (int lane = 0; lane < rows; ++lane)
-      for (int i = 0; i < count; ++i) out[lane * row + i0 + i] = in[(i0 + i) * lanes + lane];
+      std::memcpy(out + lane * row + i0, &block[lane], static_cast<std::size_t>(count) * sizeof(float));
   }
 }
 
