@@ -16,23 +16,24 @@
 namespace warmbay::sim {
 namespace {
 
-constexpr int lanes = 16;  // rows that sweep_x solves side by side
+constexpr int side = 16;         // of the blocks that are transposed in registers
+constexpr int lanes = 2 * side;  // rows that sweep_x solves side by side: two chains of divisions at a time hide their wait
 
-using Lanes = float __attribute__((vector_size(lanes * sizeof(float))));
+using Lanes = float __attribute__((vector_size(side * sizeof(float))));
 
 /// Swaps the off-diagonal blocks of size `block` of a 16 x 16 matrix held as 16 rows.
 template <int block, std::size_t... l>
-void swap_blocks(Lanes (&rows)[lanes], std::index_sequence<l...>) {
-  for (int i = 0; i < lanes; ++i) {
+void swap_blocks(Lanes (&rows)[side], std::index_sequence<l...>) {
+  for (int i = 0; i < side; ++i) {
     if (i & block) continue;
     const Lanes low = rows[i], high = rows[i + block];
-    rows[i] = __builtin_shufflevector(low, high, ((l & block) == 0 ? l : lanes + l - block)...);
-    rows[i + block] = __builtin_shufflevector(low, high, ((l & block) == 0 ? l + block : lanes + l)...);
+    rows[i] = __builtin_shufflevector(low, high, ((l & block) == 0 ? l : side + l - block)...);
+    rows[i + block] = __builtin_shufflevector(low, high, ((l & block) == 0 ? l + block : side + l)...);
   }
 }
 
-void transpose(Lanes (&rows)[lanes]) {
-  constexpr std::make_index_sequence<lanes> all;
+void transpose(Lanes (&rows)[side]) {
+  constexpr std::make_index_sequence<side> all;
   swap_blocks<8>(rows, all);
   swap_blocks<4>(rows, all);
   swap_blocks<2>(rows, all);
@@ -40,29 +41,31 @@ void transpose(Lanes (&rows)[lanes]) {
 }
 
 /// Copies `rows` rows of n floats (row apart) into lanes: out[i * lanes + lane]. Missing lanes are set to `fill`. Reads and
-/// writes up to the next multiple of `lanes`, which a padded row has.
+/// writes up to the next multiple of `side`, which a padded row has.
 void gather_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float fill, float* __restrict out) {
-  Lanes block[lanes];
-  for (int i0 = 0; i0 < n; i0 += lanes) {
-    for (int lane = 0; lane < lanes; ++lane) {
-      if (lane < rows) std::memcpy(&block[lane], in + lane * row + i0, sizeof(Lanes));
-      else block[lane] = Lanes{} + fill;
+  Lanes block[side];
+  for (int first = 0; first < lanes; first += side)
+    for (int i0 = 0; i0 < n; i0 += side) {
+      for (int l = 0; l < side; ++l) {
+        if (first + l < rows) std::memcpy(&block[l], in + (first + l) * row + i0, sizeof(Lanes));
+        else block[l] = Lanes{} + fill;
+      }
+      transpose(block);
+      for (int i = 0; i < side; ++i) std::memcpy(out + (i0 + i) * lanes + first, &block[i], sizeof(Lanes));
     }
-    transpose(block);
-    std::memcpy(out + i0 * lanes, block, sizeof block);
-  }
 }
 
 /// The way back; writes n floats of every row and nothing beyond.
 void scatter_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float* __restrict out) {
-  Lanes block[lanes];
-  for (int i0 = 0; i0 < n; i0 += lanes) {
-    std::memcpy(block, in + i0 * lanes, sizeof block);
-    transpose(block);
-    const int count = std::min(lanes, n - i0);
-    for (int lane = 0; lane < rows; ++lane)
-      std::memcpy(out + lane * row + i0, &block[lane], static_cast<std::size_t>(count) * sizeof(float));
-  }
+  Lanes block[side];
+  for (int first = 0; first < rows; first += side)
+    for (int i0 = 0; i0 < n; i0 += side) {
+      for (int i = 0; i < side; ++i) std::memcpy(&block[i], in + (i0 + i) * lanes + first, sizeof(Lanes));
+      transpose(block);
+      const int count = std::min(side, n - i0);
+      for (int l = 0; l < std::min(side, rows - first); ++l)
+        std::memcpy(out + (first + l) * row + i0, &block[l], static_cast<std::size_t>(count) * sizeof(float));
+    }
 }
 
 }  // namespace
