@@ -121,7 +121,7 @@ class Conduction {
   Field half_resistivity_;                // scratch of refresh: 1 / 2k, infinite outside
   std::vector<std::uint16_t> code_;       // row of resistivity_table_; 0: not of the wall
   std::vector<std::int16_t> outside_;     // surroundings index, or -1
-  std::vector<float> resistivity_step_;         // to the next entry of resistivity_table_; 0 outside the wall
+  std::vector<float> resistivity_step_;   // to the next entry of resistivity_table_; 0 outside the wall
   std::vector<float> resistivity_table_;  // per code: 1 / 2k at evenly spaced temperatures
   std::vector<char> code_varies_;         // per code
   std::vector<char> code_is_air_;         // per code

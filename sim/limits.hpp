@@ -18,12 +18,12 @@ inline constexpr int ladder_halvings = 5;
 
 /// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
 inline constexpr int stability_trial_steps = 48;
-/// A voxel may leave the range of everything it can have touched by this much before the internal step is halved, K, and
-/// as many steps pass before it may be halved again, 1.
+/// A voxel may leave the range of everything it can have touched by this much before the internal step is halved, K,
+/// and as many steps pass before it may be halved again, 1.
 inline constexpr double overshoot_k = 0.5;
 inline constexpr int steps_between_halvings = 6;
 
-/// Steps between refreshes of temperature-dependent conductances, 1. More: they lag (0.04 K at 8); fewer: slower.
+/// Steps between refreshes of temperature-dependent conductances, 1. More: they lag; fewer: slower.
 inline constexpr int refresh_steps = 4;
 
 /// Conductivity across a cable's sheath, W/(m K), that stands for 'the sheath's surface has one temperature': the

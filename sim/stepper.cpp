@@ -16,8 +16,9 @@
 namespace warmbay::sim {
 namespace {
 
-constexpr int side = 16;         // of the blocks that are transposed in registers
-constexpr int lanes = 2 * side;  // rows that sweep_x solves side by side: two chains of divisions at a time hide their wait
+constexpr int side = 16;  // of the blocks that are transposed in registers
+constexpr int lanes =
+    2 * side;  // rows that sweep_x solves side by side: two chains of divisions at a time hide their wait
 
 using Lanes = float __attribute__((vector_size(side * sizeof(float))));
 
@@ -40,31 +41,32 @@ void transpose(Lanes (&rows)[side]) {
   swap_blocks<1>(rows, all);
 }
 
-/// Copies `rows` rows of n floats (row apart) into lanes: out[i * lanes + lane]. Missing lanes are set to `fill`. Reads and
-/// writes up to the next multiple of `side`, which a padded row has.
+/// Copies `rows` rows of n floats (row apart) into lanes: out[i * lanes + lane]. Missing lanes are set to `fill`. Reads
+/// and writes up to the next multiple of `side`, which a padded row has.
 void gather_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float fill, float* __restrict out) {
   Lanes block[side];
   for (int first = 0; first < lanes; first += side)
     for (int i0 = 0; i0 < n; i0 += side) {
       for (int l = 0; l < side; ++l) {
-        if (first + l < rows) std::memcpy(&block[l], in + (first + l) * row + i0, sizeof(Lanes));
-        else block[l] = Lanes{} + fill;
+        if (first + l < rows)
+          std::memcpy(&block[l], in + (first + l) * row + i0, sizeof(Lanes));
+        else
+          block[l] = Lanes{} + fill;
       }
       transpose(block);
       for (int i = 0; i < side; ++i) std::memcpy(out + (i0 + i) * lanes + first, &block[i], sizeof(Lanes));
     }
 }
 
-/// The way back; writes n floats of every row and nothing beyond.
+/// The way back. Beyond n it writes, up to the next multiple of `side`, what gather_lanes read there.
 void scatter_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float* __restrict out) {
   Lanes block[side];
   for (int first = 0; first < rows; first += side)
     for (int i0 = 0; i0 < n; i0 += side) {
       for (int i = 0; i < side; ++i) std::memcpy(&block[i], in + (i0 + i) * lanes + first, sizeof(Lanes));
       transpose(block);
-      const int count = std::min(side, n - i0);
       for (int l = 0; l < std::min(side, rows - first); ++l)
-        std::memcpy(out + (first + l) * row + i0, &block[l], static_cast<std::size_t>(count) * sizeof(float));
+        std::memcpy(out + (first + l) * row + i0, &block[l], sizeof(Lanes));
     }
 }
 
