@@ -1,0 +1,92 @@
+// How many frames a second the whole screen makes at 1280 x 720 while the heat runs at x60 beside it, and how soon the
+// first one is there. Drawn without a display; on a machine without a graphics card this is the software renderer.
+
+#include <benchmark/benchmark.h>
+#include <glad/gl.h>
+
+#include <algorithm>
+#include <chrono>
+#include <thread>
+
+#include "render/drawing.hpp"
+#include "render/gl/framebuffer.hpp"
+#include "render/gl/headless_gl.hpp"
+#include "render/heat_thread.hpp"
+#include "scenes/painter.hpp"
+#include "scenes/places.hpp"
+#include "scenes/scene_file.hpp"
+
+namespace {
+
+using namespace warmbay;
+using Clock = std::chrono::steady_clock;
+
+double since_s(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
+
+struct Program {
+  scenes::Places places = scenes::find_places();
+  scenes::DataFiles data = scenes::read_data_files(places.assets).data;
+  std::vector<scenes::Fault> faults;
+  scenes::Text text = scenes::Text::read(places.assets / "text" / "en.toml", faults);
+  std::shared_ptr<const scenes::Scene> scene;
+
+  Program() {
+    scenes::ReadScene read = scenes::read_scene(places.scenes / "laundry-wall.toml", data);
+    if (read.scene) scene = std::make_shared<const scenes::Scene>(std::move(*read.scene));
+  }
+};
+
+/// The whole screen, every frame drawn afresh, as fast as it goes. worst_ms: the slowest frame.
+void frames(benchmark::State& state) {
+  Program program;
+  std::string error;
+  const auto context = render::gl::HeadlessGl::open(error);
+  if (!context || !program.scene) return state.SkipWithError(context ? "no scene" : error.c_str());
+  const render::gl::Framebuffer picture(1280, 720, 0);
+  picture.bind();
+  std::vector<std::string> troubles;
+  render::ScreenState screen = render::first_screen_state(program.places.assets, {}, troubles);
+  screen.caution_open = false;
+  render::Drawing drawing(program.places.assets, program.places.shaders, program.text);
+  render::HeatThread heat(program.data, {});
+  heat.open(program.scene, false);
+  while (!heat.now()->snapshot) std::this_thread::yield();
+  const render::Drawing::Canvas canvas;
+  const long long before = heat.now()->version;
+  double worst_s = 0.0;
+  for (auto _ : state) {
+    const auto start = Clock::now();
+    if (heat.now()->waiting) heat.send(render::NextStep{});
+    benchmark::DoNotOptimize(drawing.frame(*heat.now(), screen, canvas));
+    glFinish();
+    worst_s = std::max(worst_s, since_s(start));
+  }
+  const auto now = heat.now();
+  state.counters["frames/s"] = benchmark::Counter(static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
+  state.counters["worst_ms"] = worst_s * 1e3;
+  state.counters["handovers"] = static_cast<double>(now->version - before);
+  state.counters["time_factor"] = now->reached_factor;
+}
+BENCHMARK(frames)->UseRealTime()->MinTime(4.0)->Unit(benchmark::kMillisecond);
+
+/// From nothing to the first frame of the screen: data, texts, context, fonts, shaders. The wall is built meanwhile.
+void first_frame(benchmark::State& state) {
+  for (auto _ : state) {
+    Program program;
+    std::string error;
+    const auto context = render::gl::HeadlessGl::open(error);
+    if (!context || !program.scene) return state.SkipWithError(context ? "no scene" : error.c_str());
+    const render::gl::Framebuffer picture(1280, 720, 0);
+    picture.bind();
+    std::vector<std::string> troubles;
+    render::ScreenState screen = render::first_screen_state(program.places.assets, {}, troubles);
+    render::Drawing drawing(program.places.assets, program.places.shaders, program.text);
+    benchmark::DoNotOptimize(drawing.frame({}, screen, {}));
+    glFinish();
+  }
+}
+BENCHMARK(first_frame)->UseRealTime()->Unit(benchmark::kMillisecond);
+
+}  // namespace
+
+BENCHMARK_MAIN();
