@@ -70,6 +70,32 @@ void scatter_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float* 
     }
 }
 
+/// A row's conductances to the rows before and after it, W/K, and its capacities, J/K.
+struct RowFaces {
+  const float *low, *high, *capacity;
+};
+/// One forward step of the elimination (C + half_s L) w = C r on n lines side by side: `upper` and r of one
+/// row from those of the row before. first: nothing was eliminated before.
+void eliminate(const RowFaces& faces, float half_s, std::ptrdiff_t n, bool first, const float* upper_before,
+               const float* r_before, float* upper, float* r) {
+  const float *low = faces.low, *high = faces.high, *capacity = faces.capacity;
+  if (first) {
+    for (std::ptrdiff_t i = 0; i < n; ++i) {
+      const float pivot = 1.0F / (capacity[i] + half_s * (high[i] + low[i]));
+      upper[i] = half_s * high[i] * pivot;
+      r[i] = capacity[i] * r[i] * pivot;
+    }
+    return;
+  }
+#pragma GCC ivdep
+  for (std::ptrdiff_t i = 0; i < n; ++i) {
+    const float l = half_s * low[i], h = half_s * high[i];
+    const float pivot = 1.0F / (capacity[i] + h + l * (1.0F - upper_before[i]));
+    upper[i] = h * pivot;
+    r[i] = (capacity[i] * r[i] + l * r_before[i]) * pivot;
+  }
+}
+
 }  // namespace
 
 Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) {
@@ -203,26 +229,10 @@ void Stepper::sweep_y(float half_s, int k, float* scratch) {
   const std::ptrdiff_t n = row;  // ghosts and padding too: whole registers, no remainder
   for (int j = 0; j < layout.ny; ++j) {
     const std::size_t v = layout.at(-1, j, k);
-    const float* low = &wall_.conductance(Axis::y)[v - row];
-    const float* high = &wall_.conductance(Axis::y)[v];
-    const float* capacity = &wall_.capacity()[v];
     float* r = &change_[v];
     float* upper = scratch + (j + 1) * row;
-    if (j == 0) {
-      for (std::ptrdiff_t i = 0; i < n; ++i) {
-        const float pivot = 1.0F / (capacity[i] + half_s * (high[i] + low[i]));
-        upper[i] = half_s * high[i] * pivot;
-        r[i] = capacity[i] * r[i] * pivot;
-      }
-      continue;
-    }
-#pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < n; ++i) {
-      const float l = half_s * low[i], h = half_s * high[i];
-      const float pivot = 1.0F / (capacity[i] + h + l * (1.0F - upper[i - row]));
-      upper[i] = h * pivot;
-      r[i] = (capacity[i] * r[i] + l * r[i - row]) * pivot;
-    }
+    eliminate({&wall_.conductance(Axis::y)[v - row], &wall_.conductance(Axis::y)[v], &wall_.capacity()[v]}, half_s, n,
+              j == 0, upper - row, r - row, upper, r);
   }
   for (int j = layout.ny - 2; j >= 0; --j) {
     float* r = &change_[layout.at(-1, j, k)];
@@ -240,26 +250,10 @@ Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scrat
   const std::ptrdiff_t n = row;  // ghosts and padding too: whole registers, no remainder
   for (int k = 0; k < layout.nz; ++k) {
     const std::size_t v = layout.at(-1, j, k);
-    const float* low = &wall_.conductance(Axis::z)[v - plane];
-    const float* high = &wall_.conductance(Axis::z)[v];
-    const float* capacity = &wall_.capacity()[v];
     float* r = &change_[v];
     float* upper = scratch + (k + 1) * row;
-    if (k == 0) {
-      for (std::ptrdiff_t i = 0; i < n; ++i) {
-        const float pivot = 1.0F / (capacity[i] + half_s * (high[i] + low[i]));
-        upper[i] = half_s * high[i] * pivot;
-        r[i] = capacity[i] * r[i] * pivot;
-      }
-      continue;
-    }
-#pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < n; ++i) {
-      const float l = half_s * low[i], h = half_s * high[i];
-      const float pivot = 1.0F / (capacity[i] + h + l * (1.0F - upper[i - row]));
-      upper[i] = h * pivot;
-      r[i] = (capacity[i] * r[i] + l * r[i - plane]) * pivot;
-    }
+    eliminate({&wall_.conductance(Axis::z)[v - plane], &wall_.conductance(Axis::z)[v], &wall_.capacity()[v]}, half_s, n,
+              k == 0, upper - row, r - plane, upper, r);
   }
   float* largest = scratch;
   float *lowest = scratch + (layout.nz + 1) * row, *highest = scratch + (layout.nz + 2) * row;
