@@ -42,7 +42,8 @@ Text Text::read(const std::filesystem::path& file, std::vector<Fault>& faults) {
 
 const std::string& Text::operator()(std::string_view key) const {
   if (const auto found = entries_.find(key); found != entries_.end()) return found->second;
-  return missing_.try_emplace(std::string(key), key).first->second;
+  const std::lock_guard lock(missing_->mutex);
+  return missing_->keys.try_emplace(std::string(key), key).first->second;
 }
 
 bool Text::has(std::string_view key) const {

@@ -3,6 +3,8 @@
 
 #include <filesystem>
 #include <map>
+#include <memory>
+#include <mutex>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -22,7 +24,12 @@ class Text {
 
  private:
   std::map<std::string, std::string, std::less<>> entries_;
-  mutable std::map<std::string, std::string, std::less<>> missing_;
+  /// Keys that were asked for in vain. Shared by threads: the window draws while the heat's thread words its events.
+  struct Missing {
+    std::mutex mutex;
+    std::map<std::string, std::string, std::less<>> keys;
+  };
+  std::shared_ptr<Missing> missing_ = std::make_shared<Missing>();
 };
 
 }  // namespace warmbay::scenes

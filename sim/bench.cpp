@@ -37,17 +37,12 @@ struct Bench::Impl {
     for (int k = 0; k < layout.nz; ++k)
       for (int j = 0; j < layout.ny; ++j)
         for (std::size_t v = layout.at(0, j, k), end = v + static_cast<std::size_t>(layout.nx); v < end; ++v)
-          if (conduction.outside_index(v) < 0) sum_j += static_cast<double>(conduction.capacity()[v]) * heat.rise_k[v];
-    for (std::size_t c = 0; c < heat.copper_rise_k.size(); ++c)
-      for (std::size_t n = 0; n < heat.copper_rise_k[c].size(); ++n)
-        sum_j += conduction.copper().lines[c].capacity_j_k[n] * heat.copper_rise_k[c][n];
+          if (conduction.outside_index(v) < 0)
+            sum_j += static_cast<double>(conduction.capacity()[v]) * now.heat.rise_k[v];
+    for (std::size_t c = 0; c < now.heat.copper_rise_k.size(); ++c)
+      for (std::size_t n = 0; n < now.heat.copper_rise_k[c].size(); ++n)
+        sum_j += conduction.copper().lines[c].capacity_j_k[n] * now.heat.copper_rise_k[c][n];
     return sum_j;
-  }
-
-  [[nodiscard]] double leaving_w() const {
-    double sum_w = 0.0;
-    for (const double w : conduction.heat_out_w(heat.rise_k)) sum_w += w;
-    return sum_w;
   }
 
   void start(const std::optional<double>& start_k);
@@ -60,93 +55,88 @@ struct Bench::Impl {
   Crew crew;
   Conduction conduction;
   Stepper stepper;
-  Conditions conditions;
-  HeatState heat;
-  double time_s = 0.0;
+  BenchState now;  // its conductances are filled in by save() only; the live ones are conduction's
   double segment_end_s = std::numeric_limits<double>::infinity();
-  long long steps_in_segment = 0;
-  long long steps_since_refresh = 0;
-  double stable_step_s = 0.0;  // what the wall bore at random temperatures
-  double step_limit_s = 0.0;   // halved further when temperatures leave their range
-  long long steps_since_halving = 0;
-  double coldest_rise_k = 0.0, hottest_rise_k = 0.0;  // of anything a voxel can have touched
-  double fastest_change_k_s = 0.0;
+  double stable_step_s = 0.0;   // what the wall bore at random temperatures
   double last_leaving_w = 0.0;  // after the last step, while its conductances hold
   bool leaving_w_known = false;
-  double generated_j = 0.0, left_j = 0.0, stored_at_start_j = 0.0;
+  double stored_at_start_j = 0.0;
 };
 
 void Bench::Impl::start(const std::optional<double>& start_k) {
   const Layout& layout = conduction.layout();
-  conditions = initial_conditions(conduction.wall());
+  now.conditions = initial_conditions(conduction.wall());
   const auto everywhere = static_cast<float>(start_k.value_or(datum_k) - datum_k);
-  heat.rise_k.assign(layout.size, everywhere);
+  now.heat.rise_k.assign(layout.size, everywhere);
   for (const CopperLine& line : conduction.copper().lines)
-    heat.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), everywhere);
+    now.heat.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), everywhere);
   if (!start_k) {
     SettledSolver solver(conduction.shared_wall(), options.threads);
-    if (solver.solve(conditions).outcome == SettledOutcome::settled) heat = solver.state();
+    if (solver.solve(now.conditions).outcome == SettledOutcome::settled) now.heat = solver.state();
   }
-  conduction.set_surroundings(conditions.surroundings_k, heat.rise_k);
-  for (int n = 0; n < 3; ++n) conduction.refresh(heat.rise_k);  // films settle on their own surface temperature
+  conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k);
+  for (int n = 0; n < 3; ++n) conduction.refresh(now.heat.rise_k);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
   stable_step_s = longest_stable_step_s(conduction, stepper, options.step_s);
   note_range();
 }
 
 void Bench::Impl::note_range() {
-  step_limit_s = stable_step_s;
-  steps_since_halving = 0;
-  const auto [low, high] = std::minmax_element(conditions.surroundings_k.begin(), conditions.surroundings_k.end());
-  coldest_rise_k = low == conditions.surroundings_k.end() ? std::numeric_limits<double>::infinity() : *low - datum_k;
-  hottest_rise_k = high == conditions.surroundings_k.end() ? -std::numeric_limits<double>::infinity() : *high - datum_k;
+  now.step_limit_s = stable_step_s;
+  now.steps_since_halving = 0;
+  const auto [low, high] =
+      std::minmax_element(now.conditions.surroundings_k.begin(), now.conditions.surroundings_k.end());
+  now.coldest_rise_k =
+      low == now.conditions.surroundings_k.end() ? std::numeric_limits<double>::infinity() : *low - datum_k;
+  now.hottest_rise_k =
+      high == now.conditions.surroundings_k.end() ? -std::numeric_limits<double>::infinity() : *high - datum_k;
   auto include = [&](double rise_k) {
-    coldest_rise_k = std::min(coldest_rise_k, rise_k);
-    hottest_rise_k = std::max(hottest_rise_k, rise_k);
+    now.coldest_rise_k = std::min(now.coldest_rise_k, rise_k);
+    now.hottest_rise_k = std::max(now.hottest_rise_k, rise_k);
   };
-  for (const float rise_k : heat.rise_k) include(rise_k);  // ghosts and padding too: the step looks at whole rows
-  for (const std::vector<double>& nodes : heat.copper_rise_k)
+  for (const float rise_k : now.heat.rise_k) include(rise_k);  // ghosts and padding too: the step looks at whole rows
+  for (const std::vector<double>& nodes : now.heat.copper_rise_k)
     for (const double rise_k : nodes) include(rise_k);
 }
 
 /// Heat flows from warm to cold: without a source of its own no voxel gets warmer than all it has touched, or colder.
 /// One that does shows a step too long for this wall.
 void Bench::Impl::watch_range(const Stepper::Outcome& outcome) {
-  for (const std::vector<double>& nodes : heat.copper_rise_k)
-    for (const double rise_k : nodes) hottest_rise_k = std::max(hottest_rise_k, rise_k);
-  ++steps_since_halving;
-  const bool inside = outcome.lowest_rise_k >= coldest_rise_k - limits::overshoot_k &&
-                      outcome.highest_rise_k <= hottest_rise_k + limits::overshoot_k;
-  if (inside || steps_since_halving < limits::steps_between_halvings) return;
-  step_limit_s *= 0.5;
-  steps_since_halving = 0;
+  for (const std::vector<double>& nodes : now.heat.copper_rise_k)
+    for (const double rise_k : nodes) now.hottest_rise_k = std::max(now.hottest_rise_k, rise_k);
+  ++now.steps_since_halving;
+  const bool inside = outcome.lowest_rise_k >= now.coldest_rise_k - limits::overshoot_k &&
+                      outcome.highest_rise_k <= now.hottest_rise_k + limits::overshoot_k;
+  if (inside || now.steps_since_halving < limits::steps_between_halvings) return;
+  now.step_limit_s *= 0.5;
+  now.steps_since_halving = 0;
 }
 
 double Bench::Impl::next_step_s() const {
-  const double left_s = segment_end_s - time_s;
-  const double step_s = std::min(ladder_step_s(options.step_s, steps_in_segment), step_limit_s);
+  const double left_s = segment_end_s - now.time_s;
+  const double step_s = std::min(ladder_step_s(options.step_s, now.steps_in_segment), now.step_limit_s);
   return left_s <= step_s + clock_slack_s ? std::max(left_s, 0.0) : step_s;
 }
 
 void Bench::Impl::take_step(double dt_s) {
   if (conduction.varies() &&
-      (steps_since_refresh >= limits::refresh_steps || steps_in_segment < limits::ladder_halvings)) {
-    conduction.refresh(heat.rise_k);
-    steps_since_refresh = 0;
+      (now.steps_since_refresh >= limits::refresh_steps || now.steps_in_segment < limits::ladder_halvings)) {
+    conduction.refresh(now.heat.rise_k);
+    now.steps_since_refresh = 0;
     leaving_w_known = false;
   }
-  const double before_w = leaving_w_known ? last_leaving_w : leaving_w();
-  const Stepper::Outcome outcome = stepper.step(heat, dt_s, conditions.current_a);
-  last_leaving_w = leaving_w();
+  const double before_w = leaving_w_known ? last_leaving_w : conduction.leaving_w(now.heat.rise_k);
+  const Stepper::Outcome outcome = stepper.step(now.heat, dt_s, now.conditions.current_a);
+  last_leaving_w = conduction.leaving_w(now.heat.rise_k);
   leaving_w_known = true;
-  left_j += 0.5 * dt_s * (before_w + last_leaving_w);
-  generated_j += outcome.generated_j;
+  now.left_j += 0.5 * dt_s * (before_w + last_leaving_w);
+  now.generated_j += outcome.generated_j;
   watch_range(outcome);
-  fastest_change_k_s = outcome.fastest_k_s;
+  now.fastest_change_k_s = outcome.fastest_k_s;
   // Segment ends are set by plans in round numbers: meeting one exactly keeps the clock free of rounding.
-  time_s = std::abs(time_s + dt_s - segment_end_s) <= clock_slack_s ? segment_end_s : time_s + dt_s;
-  ++steps_in_segment;
-  ++steps_since_refresh;
+  now.time_s = std::abs(now.time_s + dt_s - segment_end_s) <= clock_slack_s ? segment_end_s : now.time_s + dt_s;
+  ++now.steps_in_segment;
+  ++now.steps_since_refresh;
 }
 
 Bench::Bench(std::shared_ptr<const Wall> wall, const BenchOptions& options)
@@ -161,20 +151,20 @@ const Wall& Bench::wall() const {
   return impl_->conduction.wall();
 }
 double Bench::time_s() const {
-  return impl_->time_s;
+  return impl_->now.time_s;
 }
 const Conditions& Bench::conditions() const {
-  return impl_->conditions;
+  return impl_->now.conditions;
 }
 double Bench::fastest_change_k_s() const {
-  return impl_->fastest_change_k_s;
+  return impl_->now.fastest_change_k_s;
 }
 
 void Bench::set_conditions(const Conditions& conditions) {
-  if (conditions == impl_->conditions) return;
-  impl_->conditions = conditions;
-  impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->heat.rise_k);
-  impl_->steps_in_segment = 0;
+  if (conditions == impl_->now.conditions) return;
+  impl_->now.conditions = conditions;
+  impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->now.heat.rise_k);
+  impl_->now.steps_in_segment = 0;
   impl_->leaving_w_known = false;
   impl_->note_range();
 }
@@ -186,7 +176,7 @@ void Bench::set_segment_end(double until_s) {
 void Bench::advance_to(double time_s) {
   for (;;) {
     const double dt_s = impl_->next_step_s();
-    if (dt_s <= 0.0 || impl_->time_s + dt_s > time_s + clock_slack_s) return;
+    if (dt_s <= 0.0 || impl_->now.time_s + dt_s > time_s + clock_slack_s) return;
     impl_->take_step(dt_s);
   }
 }
@@ -198,51 +188,29 @@ double Bench::step() {
 }
 
 Reading Bench::reading() const {
-  return read_instruments(impl_->conduction, impl_->heat, impl_->time_s, impl_->conditions.current_a);
+  return read_instruments(impl_->conduction, impl_->now.heat, impl_->now.time_s, impl_->now.conditions.current_a);
 }
 
 std::shared_ptr<const Snapshot> Bench::snapshot() const {
-  return take_snapshot(impl_->conduction, impl_->heat, impl_->time_s, impl_->conditions);
+  return take_snapshot(impl_->conduction, impl_->now.heat, impl_->now.time_s, impl_->now.conditions);
 }
 
 BenchState Bench::save() const {
-  BenchState state;
-  state.time_s = impl_->time_s;
-  state.steps_in_segment = impl_->steps_in_segment;
-  state.steps_since_refresh = impl_->steps_since_refresh;
-  state.step_limit_s = impl_->step_limit_s;
-  state.steps_since_halving = impl_->steps_since_halving;
-  state.coldest_rise_k = impl_->coldest_rise_k;
-  state.hottest_rise_k = impl_->hottest_rise_k;
-  state.fastest_change_k_s = impl_->fastest_change_k_s;
-  state.conditions = impl_->conditions;
-  state.heat = impl_->heat;
+  BenchState state = impl_->now;
   state.conductances = impl_->conduction.save();
-  state.generated_j = impl_->generated_j;
-  state.left_j = impl_->left_j;
   return state;
 }
 
 void Bench::restore(const BenchState& state) {
-  impl_->time_s = state.time_s;
-  impl_->steps_in_segment = state.steps_in_segment;
-  impl_->steps_since_refresh = state.steps_since_refresh;
-  impl_->step_limit_s = state.step_limit_s;
-  impl_->steps_since_halving = state.steps_since_halving;
-  impl_->coldest_rise_k = state.coldest_rise_k;
-  impl_->hottest_rise_k = state.hottest_rise_k;
-  impl_->fastest_change_k_s = state.fastest_change_k_s;
-  impl_->conditions = state.conditions;
-  impl_->heat = state.heat;
-  impl_->conduction.set_surroundings(state.conditions.surroundings_k, impl_->heat.rise_k);
+  impl_->now = state;
+  impl_->now.conductances = {};
+  impl_->conduction.set_surroundings(state.conditions.surroundings_k, impl_->now.heat.rise_k);
   impl_->conduction.restore(state.conductances);
   impl_->leaving_w_known = false;
-  impl_->generated_j = state.generated_j;
-  impl_->left_j = state.left_j;
 }
 
 Bench::Energy Bench::energy() const {
-  return {impl_->generated_j, impl_->stored_j() - impl_->stored_at_start_j, impl_->left_j};
+  return {impl_->now.generated_j, impl_->stored_j() - impl_->stored_at_start_j, impl_->now.left_j};
 }
 
 }  // namespace warmbay::sim

@@ -27,9 +27,9 @@ struct BenchState {
   long long steps_in_segment = 0;
   Conditions conditions;
   long long steps_since_refresh = 0;
-  double step_limit_s = 0.0;
+  double step_limit_s = 0.0;  // halved when temperatures leave the range below
   long long steps_since_halving = 0;
-  double coldest_rise_k = 0.0, hottest_rise_k = 0.0;
+  double coldest_rise_k = 0.0, hottest_rise_k = 0.0;  // of anything a voxel can have touched
   double fastest_change_k_s = 0.0;
   HeatState heat;
   ConductanceState conductances;

@@ -6,6 +6,7 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "sim/limits.hpp"
 
@@ -399,20 +400,22 @@ const SurfaceFace* Conduction::find_surface(std::size_t solid, std::size_t outsi
 }
 
 std::vector<double> Conduction::heat_out_w(const Field& rise_k) const {
-  const std::size_t around = wall_->surroundings.size();
+  std::vector<double> heat_w(wall_->surroundings.size(), 0.0);
+  for (const SurfaceFace& face : surfaces_)
+    heat_w[static_cast<std::size_t>(face.surroundings)] += leaving_by_w(face, rise_k);
+  return heat_w;
+}
+
+double Conduction::leaving_w(const Field& rise_k) const {
   constexpr int parts = 16;  // fixed, so that the sum does not depend on the number of threads
-  std::vector<double> of_part(parts * around, 0.0);
+  std::array<double, parts> of_part{};
   crew_.each(parts, [&](int part) {
     const std::size_t from = surfaces_.size() * part / parts, to = surfaces_.size() * (part + 1) / parts;
-    for (std::size_t n = from; n < to; ++n) {
-      const SurfaceFace& face = surfaces_[n];
-      const float g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
-      of_part[part * around + face.surroundings] += g * (rise_k[face.solid] - rise_k[face.outside]);
-    }
+    double sum_w = 0.0;
+    for (std::size_t n = from; n < to; ++n) sum_w += leaving_by_w(surfaces_[n], rise_k);
+    of_part[static_cast<std::size_t>(part)] = sum_w;
   });
-  std::vector<double> heat_w(around, 0.0);
-  for (std::size_t n = 0; n < of_part.size(); ++n) heat_w[n % around] += of_part[n];
-  return heat_w;
+  return std::accumulate(of_part.begin(), of_part.end(), 0.0);
 }
 
 }  // namespace warmbay::sim

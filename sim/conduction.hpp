@@ -72,6 +72,8 @@ class Conduction {
   [[nodiscard]] double surface_rise(const SurfaceFace& face, const Field& rise_k) const;
   /// Heat from the wall into each of Wall::surroundings, W.
   [[nodiscard]] std::vector<double> heat_out_w(const Field& rise_k) const;
+  /// Heat from the wall into all surroundings together, W; for every step, so shared out among the crew.
+  [[nodiscard]] double leaving_w(const Field& rise_k) const;
 
   /// Conductivity of a voxel as the conductances see it, W/(m K): along an axis, at its present temperature.
   [[nodiscard]] double conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k) const;
@@ -98,6 +100,10 @@ class Conduction {
     std::size_t other;
   };
 
+  [[nodiscard]] double leaving_by_w(const SurfaceFace& face, const Field& rise_k) const {
+    const float g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
+    return g * (rise_k[face.solid] - rise_k[face.outside]);
+  }
   void assign_codes();
   void set_capacities();
   void find_axial_faces();

@@ -1,7 +1,8 @@
 // How fast the heat runs, on the scene that ships first, beside what this machine's memory can move.
 //
-// Every figure is checked before it is timed: the transient against the same run with steps ten times finer, the settled
-// field against its balance. Figures of different runs on a busy machine do not compare; ratios within one run do.
+// Every figure is checked before it is timed: the transient against the same run with steps ten times finer, the
+// settled field against its balance. Figures of different runs on a busy machine do not compare; ratios within one run
+// do.
 
 #include <benchmark/benchmark.h>
 #include <sys/resource.h>
@@ -107,7 +108,8 @@ void transient(benchmark::State& state) {
   }
   state.counters["voxels"] = static_cast<double>(loaded.wall->grid.count());
   state.counters["error_k"] = error_k;
-  state.counters["sim_s/s"] = benchmark::Counter(3000.0 * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
+  state.counters["sim_s/s"] =
+      benchmark::Counter(3000.0 * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
   state.counters["peak_mb"] = megabytes_used();
 }
 BENCHMARK(transient)

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <optional>
 #include <thread>
 
 #include "render/drawing.hpp"
@@ -21,7 +22,9 @@ namespace {
 using namespace warmbay;
 using Clock = std::chrono::steady_clock;
 
-double since_s(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
+double since_s(Clock::time_point start) {
+  return std::chrono::duration<double>(Clock::now() - start).count();
+}
 
 struct Program {
   scenes::Places places = scenes::find_places();
@@ -36,18 +39,29 @@ struct Program {
   }
 };
 
+/// A screen of 1280 x 720 without a display. error: why there is none, or empty.
+struct Stage {
+  explicit Stage(const Program& program) : context(render::gl::HeadlessGl::open(error)) {
+    if (!context) return;
+    picture.emplace(1280, 720, 0);
+    picture->bind();
+    std::vector<std::string> troubles;
+    screen = render::first_screen_state(program.places.assets, {}, troubles);
+    drawing.emplace(program.places.assets, program.places.shaders, program.text);
+  }
+  std::string error;
+  decltype(render::gl::HeadlessGl::open(error)) context;
+  std::optional<render::gl::Framebuffer> picture;
+  render::ScreenState screen;
+  std::optional<render::Drawing> drawing;
+};
+
 /// The whole screen, every frame drawn afresh, as fast as it goes. worst_ms: the slowest frame.
 void frames(benchmark::State& state) {
   Program program;
-  std::string error;
-  const auto context = render::gl::HeadlessGl::open(error);
-  if (!context || !program.scene) return state.SkipWithError(context ? "no scene" : error.c_str());
-  const render::gl::Framebuffer picture(1280, 720, 0);
-  picture.bind();
-  std::vector<std::string> troubles;
-  render::ScreenState screen = render::first_screen_state(program.places.assets, {}, troubles);
-  screen.caution_open = false;
-  render::Drawing drawing(program.places.assets, program.places.shaders, program.text);
+  Stage stage(program);
+  if (!stage.drawing || !program.scene) return state.SkipWithError(stage.drawing ? "no scene" : stage.error.c_str());
+  stage.screen.caution_open = false;
   render::HeatThread heat(program.data, {});
   heat.open(program.scene, false);
   while (!heat.now()->snapshot) std::this_thread::yield();
@@ -57,7 +71,7 @@ void frames(benchmark::State& state) {
   for (auto _ : state) {
     const auto start = Clock::now();
     if (heat.now()->waiting) heat.send(render::NextStep{});
-    benchmark::DoNotOptimize(drawing.frame(*heat.now(), screen, canvas));
+    benchmark::DoNotOptimize(stage.drawing->frame(*heat.now(), stage.screen, canvas));
     glFinish();
     worst_s = std::max(worst_s, since_s(start));
   }
@@ -73,15 +87,9 @@ BENCHMARK(frames)->UseRealTime()->MinTime(4.0)->Unit(benchmark::kMillisecond);
 void first_frame(benchmark::State& state) {
   for (auto _ : state) {
     Program program;
-    std::string error;
-    const auto context = render::gl::HeadlessGl::open(error);
-    if (!context || !program.scene) return state.SkipWithError(context ? "no scene" : error.c_str());
-    const render::gl::Framebuffer picture(1280, 720, 0);
-    picture.bind();
-    std::vector<std::string> troubles;
-    render::ScreenState screen = render::first_screen_state(program.places.assets, {}, troubles);
-    render::Drawing drawing(program.places.assets, program.places.shaders, program.text);
-    benchmark::DoNotOptimize(drawing.frame({}, screen, {}));
+    Stage stage(program);
+    if (!stage.drawing) return state.SkipWithError(stage.error.c_str());
+    benchmark::DoNotOptimize(stage.drawing->frame({}, stage.screen, {}));
     glFinish();
   }
 }
