@@ -115,20 +115,35 @@ void draw_events(Ui& ui, const Plot& plot, const HeatNow& now) {
   }
 }
 
-void draw_rated(Ui& ui, const Plot& plot, const History& history) {
-  std::vector<double> done;
-  for (const Curve& curve : history.curves) {
-    if (!curve.conductor || std::find(done.begin(), done.end(), curve.rated_k) != done.end()) continue;
-    done.push_back(curve.rated_k);
-    const float y = std::floor(plot.y(shown_temperature(ui.units, curve.rated_k)));
+/// What the cables on the chart are rated for, each once, K.
+std::vector<double> rated_values_k(const History& history) {
+  std::vector<double> values_k;
+  for (const Curve& curve : history.curves)
+    if (curve.conductor && std::find(values_k.begin(), values_k.end(), curve.rated_k) == values_k.end())
+      values_k.push_back(curve.rated_k);
+  return values_k;
+}
+
+void draw_rated_lines(Ui& ui, const Plot& plot, const History& history) {
+  for (const double rated_k : rated_values_k(history)) {
+    const float y = std::floor(plot.y(shown_temperature(ui.units, rated_k)));
     const std::array<ImVec2, 2> line{ImVec2{plot.from.x, y}, ImVec2{plot.to.x, y}};
     draw_dashed(*ImGui::GetWindowDrawList(), line, Dashes{long_dash}, ui.theme.over, 2.0F);
+  }
+}
+
+/// At the left, where every curve is still cold, and on a ground of their own.
+void draw_rated_labels(Ui& ui, const Plot& plot, const History& history) {
+  for (const double rated_k : rated_values_k(history)) {
+    const float y = std::floor(plot.y(shown_temperature(ui.units, rated_k)));
     const std::string label =
-        "▲ " + ui.say("chart.rated", fmt::arg("temperature", temperature_text(ui.units, curve.rated_k, 0)));
+        "▲ " + ui.say("chart.rated", fmt::arg("temperature", temperature_text(ui.units, rated_k, 0)));
     const ImVec2 size = text_size(ui.fonts.small, label);
     const float above = y - size.y - 2;
-    text_at(ui, {plot.to.x - size.x - ui.px(8), above > plot.from.y ? above : y + 3}, ui.fonts.small, ui.theme.over,
-            label);
+    const ImVec2 at{plot.from.x + ui.px(8), above > plot.from.y ? above : y + 3};
+    ImGui::GetWindowDrawList()->AddRectFilled({at.x - ui.px(4), at.y}, {at.x + size.x + ui.px(4), at.y + size.y},
+                                              ui.theme.panel, ui.px(3));
+    text_at(ui, at, ui.fonts.small, ui.theme.over, label);
   }
 }
 
@@ -233,7 +248,7 @@ Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui) {
   text_at(ui, {at.x, plot.to.y + ui.px(4)}, ui.fonts.small, ui.theme.muted, minutes);
   draw_grid(ui, plot);
   draw_events(ui, plot, now);
-  draw_rated(ui, plot, history);
+  draw_rated_lines(ui, plot, history);
   std::vector<EndLabel> ends;
   int cable = 0;
   int spot = 0;
@@ -245,6 +260,7 @@ Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui) {
     ends.push_back({end_label(ui, curve, value_k, labels - ui.px(26)), look,
                     std::clamp(plot.y(shown_temperature(ui.units, value_k)), plot.from.y, plot.to.y)});
   }
+  draw_rated_labels(ui, plot, history);
   draw_end_labels(ui, plot, ends, at.x + free.x);
   return {};
 }
