@@ -5,6 +5,8 @@
 #include <string>
 #include <variant>
 
+#include "sim/wall.hpp"
+
 namespace warmbay::scenes {
 
 struct SetCurrent {
@@ -15,7 +17,19 @@ struct SetSurroundings {
   double temperature_k = 0.0;
 };
 
-using Change = std::variant<SetCurrent, SetSurroundings>;
+struct SetSupply {
+  sim::SupplyKind kind = sim::SupplyKind::bench;
+};
+struct SetDevice {
+  std::string name;  // empty: none
+};
+struct SetTripTime {
+  sim::TripTime where = sim::TripTime::typical;
+};
+/// Closes the protective device again after it has opened.
+struct ResetDevice {};
+
+using Change = std::variant<SetCurrent, SetSurroundings, SetSupply, SetDevice, SetTripTime, ResetDevice>;
 
 struct TimedChange {
   double time_s = 0.0;

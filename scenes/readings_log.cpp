@@ -20,13 +20,21 @@ sim::Reading between(const sim::Reading& before, const sim::Reading& after, doub
   row.current_a = mix(before.current_a, after.current_a);
   row.voltage_v = mix(before.voltage_v, after.voltage_v);
   row.power_w = mix(before.power_w, after.power_w);
+  row.smoke_kg_s = mix(before.smoke_kg_s, after.smoke_kg_s);
+  row.smoke_kg = mix(before.smoke_kg, after.smoke_kg);
+  row.void_m3 = mix(before.void_m3, after.void_m3);
+  row.device_progress = mix(before.device_progress, after.device_progress);
   for (std::size_t i = 0; i < row.thermocouple_k.size(); ++i)
     row.thermocouple_k[i] = mix(before.thermocouple_k[i], after.thermocouple_k[i]);
   for (std::size_t i = 0; i < row.cables.size(); ++i) {
     const sim::CableReading& a = before.cables[i];
     const sim::CableReading& b = after.cables[i];
-    row.cables[i] = {mix(a.hottest_k, b.hottest_k), f < 0.5 ? a.hottest_at_m : b.hottest_at_m, mix(a.drop_v, b.drop_v),
-                     mix(a.power_w, b.power_w)};
+    row.cables[i].hottest_k = mix(a.hottest_k, b.hottest_k);
+    row.cables[i].hottest_at_m = f < 0.5 ? a.hottest_at_m : b.hottest_at_m;
+    row.cables[i].drop_v = mix(a.drop_v, b.drop_v);
+    row.cables[i].power_w = mix(a.power_w, b.power_w);
+    row.cables[i].current_a = mix(a.current_a, b.current_a);
+    row.cables[i].worn = mix(a.worn, b.worn);
   }
   for (std::size_t i = 0; i < row.surroundings.size(); ++i) {
     const sim::SurroundingsReading& a = before.surroundings[i];

@@ -75,7 +75,7 @@ struct SourcedCableType {
   friend bool operator==(const SourcedCableType&, const SourcedCableType&) = default;
 };
 
-enum class Squeeze { none, staple, pinched };
+using sim::Squeeze;
 
 struct CableRun {
   std::string name;
@@ -87,12 +87,12 @@ struct CableRun {
   friend bool operator==(const CableRun&, const CableRun&) = default;
 };
 
-enum class SupplyKind { bench, branch };
+using sim::SupplyKind;
 
 struct Supply {
   SupplyKind kind = SupplyKind::bench;
   std::optional<double> voltage_v;
-  std::string device;
+  std::string device;  // of a branch; empty: none
   friend bool operator==(const Supply&, const Supply&) = default;
 };
 
@@ -102,6 +102,7 @@ struct ThermocoupleSpot {
   double along_m = 0.0;
   bool on_conductor = false;
   sim::Vec3 at_m{};
+  bool slips = false;  // from the cable, once the foam beside it draws back
   friend bool operator==(const ThermocoupleSpot&, const ThermocoupleSpot&) = default;
 };
 

@@ -210,7 +210,17 @@ void Bench::restore(const BenchState& state) {
 }
 
 Bench::Energy Bench::energy() const {
-  return {impl_->now.generated_j, impl_->stored_j() - impl_->stored_at_start_j, impl_->now.left_j};
+  return {impl_->now.generated_j, impl_->stored_j() - impl_->stored_at_start_j, impl_->now.left_j, 0.0, 0.0};
+}
+
+const std::vector<Occurrence>& Bench::occurrences() const {
+  return impl_->now.occurrences;
+}
+void Bench::reset_device() {
+  impl_->now.device = {};
+}
+bool Bench::ended() const {
+  return !impl_->now.occurrences.empty() && impl_->now.occurrences.back().what == Happening::ignition_risk;
 }
 
 }  // namespace warmbay::sim

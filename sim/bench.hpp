@@ -35,6 +35,8 @@ struct BenchState {
   ConductanceState conductances;
   double generated_j = 0.0;
   double left_j = 0.0;
+  std::vector<Occurrence> occurrences;
+  DeviceState device;
 };
 
 class Bench {
@@ -71,11 +73,20 @@ class Bench {
   [[nodiscard]] BenchState save() const;
   void restore(const BenchState& state);
 
+  /// What has happened so far, in order.
+  [[nodiscard]] const std::vector<Occurrence>& occurrences() const;
+  /// Closes the protective device again, cold (a branch whose device has opened; else nothing happens).
+  void reset_device();
+  /// A surface has passed its material's ignition temperature: the model ends here, and no step is taken any more.
+  [[nodiscard]] bool ended() const;
+
   /// Heat since the bench was made, J: what the copper gave, what the wall and cables store, what left by the surfaces.
   struct Energy {
     double generated_j;
     double stored_j;
     double left_j;
+    double taken_up_j;  // by water, melting and decomposition
+    double with_gas_j;  // carried away by what became gas, as warm as it was
   };
   [[nodiscard]] Energy energy() const;
 

@@ -116,6 +116,7 @@ CableReading read_cable(const CopperLine& line, const CableType& type, const std
         current_a * type.loaded * resistance_ohm_m(type, t_k) * line.length_m[static_cast<std::size_t>(n)];
   }
   reading.power_w = reading.drop_v * current_a;
+  reading.current_a = current_a;
   return reading;
 }
 
@@ -190,6 +191,7 @@ Reading read_instruments(const Conduction& wall, const HeatState& state, double 
                                  : along_line(line, sheath_rise_k(line, state.rise_k), spot.along_m);
     }
     reading.thermocouple_k.push_back(datum_k + rise_k);
+    reading.slipped.push_back(0);
   }
   reading.surroundings = read_surroundings(wall, state.rise_k);
   return reading;

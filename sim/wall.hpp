@@ -3,11 +3,14 @@
 // surroundings and where the instruments sit. A plain description: made once (by scenes/painter), then never changed.
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <vector>
 
 #include "sim/curve.hpp"
+#include "sim/damage/rules.hpp"
 #include "sim/grid.hpp"
+#include "sim/supply/device.hpp"
 #include "sim/units.hpp"
 
 namespace warmbay::sim {
@@ -17,8 +20,9 @@ struct Material {
   Curve conductivity_w_mk;
   double density_kg_m3 = 0.0;
   double heat_capacity_j_kgk = 0.0;
-  double emissivity = 0.9;  // of its surface; building materials and plastics
-  bool air_space = false;   // a gas: radiation crosses it and it moves (sim/air_spaces.hpp)
+  double emissivity = 0.9;               // of its surface; building materials and plastics
+  bool air_space = false;                // a gas: radiation crosses it and it moves (sim/air_spaces.hpp)
+  std::shared_ptr<const Damage> damage;  // what heat does to it; nullptr: nothing that matters here
   friend bool operator==(const Material&, const Material&) = default;
 };
 
@@ -57,6 +61,9 @@ struct CableType {
   double rated_k = 0.0;  // conductor temperature the cable is rated for
 };
 
+/// How hard something presses on a cable, at one place of its route.
+enum class Squeeze : std::uint8_t { none, staple, pinched };
+
 /// A cable in the wall. Every leg of route_m runs along one axis; flat[i] is the axis along which the short side of
 /// leg i lies (never the leg's own axis).
 struct Cable {
@@ -64,6 +71,8 @@ struct Cable {
   CableType type;
   std::vector<Vec3> route_m;  // two or more corners
   std::vector<Axis> flat;     // one per leg
+  Squeeze squeeze = Squeeze::none;
+  double squeeze_at_m = 0.0;  // from the start of the route
 };
 
 /// A thermocouple in the wall (cable < 0: at at_m), or on a cable (at along_m from the start of its route).
@@ -73,6 +82,16 @@ struct Thermocouple {
   bool on_conductor = false;  // else on the sheath
   double along_m = 0.0;
   Vec3 at_m{};
+  bool slips = false;  // from the cable, once the foam beside it draws back
+};
+
+/// What drives the current: a source that holds the set current whatever happens, or mains voltage and a load behind a
+/// protective device.
+enum class SupplyKind : std::uint8_t { bench, branch };
+
+struct Mains {
+  double voltage_v = 230.0;
+  double source_ohm = 0.0;  // of everything between the source of the mains and the cable: it limits a short's current
 };
 
 struct Wall {
@@ -83,12 +102,18 @@ struct Wall {
   std::vector<Voxel> voxels;                         // grid.count() of them, x fastest
   std::vector<Cable> cables;
   std::vector<Thermocouple> thermocouples;
+  DamageRules damage;
+  Mains mains;
+  std::vector<Device> devices;  // that a branch may be protected by
 };
 
 /// What may change while an experiment runs.
 struct Conditions {
-  double current_a = 0.0;              // in every loaded conductor of every cable
+  double current_a = 0.0;              // bench: in every loaded conductor of every cable; branch: what the load draws
   std::vector<double> surroundings_k;  // one per Wall::surroundings
+  SupplyKind supply = SupplyKind::bench;
+  int device = -1;  // of a branch: index into Wall::devices, or -1 for none
+  TripTime trip_time = TripTime::typical;
   friend bool operator==(const Conditions&, const Conditions&) = default;
 };
 
