@@ -19,10 +19,10 @@ struct TripCurve {
   friend bool operator==(const TripCurve&, const TripCurve&) = default;
 };
 
-/// What a standard demands at one multiple of the rated current.
+/// What a standard demands at one multiple of the rated current, from cold.
 struct BandPoint {
   double multiple = 0.0;
-  double least_s = 0.0;          // it must not open sooner
+  double least_s = 0.0;          // it must not open sooner; infinity: never
   std::optional<double> most_s;  // and must open by then; empty: it need not open
   friend bool operator==(const BandPoint&, const BandPoint&) = default;
 };
@@ -33,6 +33,7 @@ struct Device {
   double rated_a = 0.0;
   std::vector<BandPoint> band;  // strictly rising multiples
   TripCurve curves[3];          // by TripTime
+  double cools_s = 0.0;         // time constant of cooling back to cold; 0: at once
   std::string source;
   friend bool operator==(const Device&, const Device&) = default;
 };
@@ -48,7 +49,9 @@ struct DeviceState {
 [[nodiscard]] double opening_time_s(const Device& device, TripTime where, double current_a);
 /// Time until it opens if the current stays as it is, s; infinity: it does not. 0 when open.
 [[nodiscard]] double time_left_s(const Device& device, TripTime where, double current_a, const DeviceState& state);
-/// Carries a steady current for dt_s (at most time_left_s). Below the holding current it cools back towards cold.
+/// Carries a steady current for dt_s (at most time_left_s; carried to its end it opens). Where the current's curve time
+/// is finite, progress grows by dt_s over that time; below the holding current it decays towards cold. An open device
+/// stays as it is.
 void carry(const Device& device, TripTime where, double current_a, double dt_s, DeviceState& state);
 
 }  // namespace warmbay::sim
