@@ -4,8 +4,8 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
-#include <map>
 #include <numbers>
 
 #include "sim/conduction.hpp"
@@ -16,12 +16,6 @@ namespace {
 
 double radiant_w_m2k(double mean_k) {
   return 4.0 * stefan_boltzmann_w_m2k4 * mean_k * mean_k * mean_k;
-}
-
-std::array<int, 3> place_of(const Layout& layout, std::size_t voxel) {
-  const auto v = static_cast<std::ptrdiff_t>(voxel);
-  return {static_cast<int>(v % layout.row) - 1, static_cast<int>(v % layout.plane / layout.row) - 1,
-          static_cast<int>(v / layout.plane) - 1};
 }
 
 double width_m(const Grid& grid, Axis axis, int n) {
@@ -38,7 +32,7 @@ double area_across_m2(const Grid& grid, Axis normal, const std::array<int, 3>& i
 double extent_m(const Grid& grid, const Layout& layout, const std::vector<std::size_t>& voxels, Axis axis) {
   int low = 1 << 30, high = -1;
   for (const std::size_t voxel : voxels) {
-    const int n = place_of(layout, voxel)[index_of(axis)];
+    const int n = layout.place(voxel)[index_of(axis)];
     low = std::min(low, n);
     high = std::max(high, n);
   }
@@ -48,6 +42,15 @@ double extent_m(const Grid& grid, const Layout& layout, const std::vector<std::s
 }  // namespace
 
 AirSpaces::AirSpaces(const Conduction& wall) : wall_(wall) {
+  renew();
+}
+
+void AirSpaces::renew() {
+  faces_.clear();
+  groups_.clear();
+  slabs_.clear();
+  runs_.clear();
+  colours_.clear();
   find_spaces();
   colour_slabs();
   for (std::vector<float>& couplings : coupling_w_k_) couplings.assign(faces_.size(), 0.0F);
@@ -62,7 +65,7 @@ void AirSpaces::find_spaces() {
     seen[seed] = 1;
     std::array<double, 3> cable_m2{};  // of cable surface seen, by the cable's axis
     for (std::size_t n = 0; n < space.size(); ++n) {
-      const std::array<int, 3> ijk = place_of(layout, space[n]);
+      const std::array<int, 3> ijk = layout.place(space[n]);
       for (const Axis axis : {Axis::x, Axis::y, Axis::z})
         for (const int sign : {-1, 1}) {
           const std::size_t next = space[n] + sign * layout.stride(axis);
@@ -88,7 +91,7 @@ void AirSpaces::add_slabs(const std::vector<std::size_t>& space, Axis along) {
   const Grid& grid = wall_.wall().grid;
   const int d = index_of(along);
   std::vector<std::vector<std::size_t>> by_slab(grid.edges_m(along).size() - 1);
-  for (const std::size_t voxel : space) by_slab[static_cast<std::size_t>(place_of(layout, voxel)[d])].push_back(voxel);
+  for (const std::size_t voxel : space) by_slab[static_cast<std::size_t>(layout.place(voxel)[d])].push_back(voxel);
   for (std::size_t n = 0; n < by_slab.size(); ++n) {
     if (by_slab[n].empty()) continue;
     AirSlab slab;
@@ -111,7 +114,7 @@ void AirSpaces::add_slabs(const std::vector<std::size_t>& space, Axis along) {
 void AirSpaces::add_faces(std::size_t voxel, AirSlab& slab) {
   const Layout& layout = wall_.layout();
   const Grid& grid = wall_.wall().grid;
-  const std::array<int, 3> ijk = place_of(layout, voxel);
+  const std::array<int, 3> ijk = layout.place(voxel);
   for (const Axis axis : {Axis::x, Axis::y, Axis::z}) {
     if (axis == slab.along) continue;
     for (const int sign : {-1, 1}) {
@@ -159,17 +162,14 @@ void AirSpaces::finish_slab(AirSlab& slab) {
 }
 
 void AirSpaces::colour_slabs() {
-  std::map<std::size_t, std::vector<int>> taken;  // colours of the slabs that touch a voxel
+  std::vector<std::uint64_t> taken(wall_.layout().size, 0);  // per voxel: colours of the slabs that touch it, as bits
   for (std::size_t s = 0; s < slabs_.size(); ++s) {
     AirSlab& slab = slabs_[s];
-    std::vector<char> used;
+    std::uint64_t used = 0;
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) used |= taken[faces_[f].voxel];
+    slab.colour = std::countr_one(used);
     for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
-      for (const int colour : taken[faces_[f].voxel]) {
-        if (colour >= static_cast<int>(used.size())) used.resize(static_cast<std::size_t>(colour) + 1, 0);
-        used[static_cast<std::size_t>(colour)] = 1;
-      }
-    slab.colour = static_cast<int>(std::find(used.begin(), used.end(), 0) - used.begin());
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) taken[faces_[f].voxel].push_back(slab.colour);
+      taken[faces_[f].voxel] |= std::uint64_t{1} << slab.colour;
     colours_.resize(std::max(colours_.size(), static_cast<std::size_t>(slab.colour) + 1));
     colours_[static_cast<std::size_t>(slab.colour)].push_back(static_cast<int>(s));
   }
@@ -210,12 +210,19 @@ void AirSpaces::refresh_slab(std::size_t s, const Field& rise_k) {
   const double between_sides_w_m2k =
       (layer_nusselt(front_k, back_k, slab.thickness_m, slab.height_m) - 1.0) * air_w_mk / slab.thickness_m;
 
+  double spread_m2 = 0.0;  // of the sides, each weighted with its share of the plume
+  auto plume = [&](const AirGroup& group) {
+    return group.normal != Axis::y ? plume_beside : group.looks_up ? plume_below : plume_above;
+  };
+  for (std::size_t g = slab.first_group; g < slab.last_group; ++g)
+    if (groups_[g].cable < 0) spread_m2 += groups_[g].area_m2 * plume(groups_[g]);
+
   const double black_w_m2k = radiant_w_m2k(whole_k);
   for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
     const AirFace& face = faces_[f];
     const AirGroup& group = groups_[static_cast<std::size_t>(face.group)];
     const double radiant = black_w_m2k / (1.0 / group.view + (1.0 - group.emissivity) / group.emissivity);
-    double moving = 2.0 * round_cable_w_k / (group.cable >= 0 ? cable_m2 : side_m2);
+    double moving = 2.0 * round_cable_w_k * (group.cable >= 0 ? 1.0 / cable_m2 : plume(group) / spread_m2);
     if (group.cable < 0 && group.normal == across) moving += 2.0 * between_sides_w_m2k;
     const double half_m2k_w = face.half_m / wall_.conductivity_w_mk(face.voxel, group.normal, rise_k[face.voxel]);
     coupling_w_k_[0][f] = static_cast<float>(face.area_m2 / (half_m2k_w + 1.0 / radiant));
@@ -231,7 +238,7 @@ void AirSpaces::add_runs(const std::vector<std::size_t>& space) {
     while (wall_.is_air(first - layout.stride(axis))) first -= layout.stride(axis);
     count = 1;
     while (wall_.is_air(first + count * layout.stride(axis))) ++count;
-    const int n = place_of(layout, first)[index_of(axis)];
+    const int n = layout.place(first)[index_of(axis)];
     const std::vector<double>& edges = grid.edges_m(axis);
     return edges[static_cast<std::size_t>(n + count)] - edges[static_cast<std::size_t>(n)];
   };

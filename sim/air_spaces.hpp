@@ -67,6 +67,8 @@ struct AirRun {
 class AirSpaces {
  public:
   explicit AirSpaces(const Conduction& wall);
+  /// Finds the spaces anew: voids have come or gone.
+  void renew();
 
   [[nodiscard]] bool empty() const { return slabs_.empty() && runs_.empty(); }
   [[nodiscard]] const std::vector<AirFace>& faces() const { return faces_; }

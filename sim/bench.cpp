@@ -9,6 +9,8 @@
 #include <cmath>
 #include <limits>
 
+#include "sim/damage/cable_damage.hpp"
+#include "sim/damage/wall_damage.hpp"
 #include "sim/instrument.hpp"
 #include "sim/limits.hpp"
 #include "sim/settled_solver.hpp"
@@ -29,7 +31,12 @@ double ladder_step_s(double regular_s, long long n) {
 
 struct Bench::Impl {
   Impl(std::shared_ptr<const Wall> wall, const BenchOptions& given)
-      : options(given), crew(given.threads), conduction(std::move(wall), crew), stepper(conduction, crew) {}
+      : options(given),
+        crew(given.threads),
+        conduction(std::move(wall), crew),
+        wall_damage(conduction, crew),
+        cables_damage(conduction),
+        stepper(conduction, crew) {}
 
   [[nodiscard]] double stored_j() const {
     const Layout& layout = conduction.layout();
@@ -46,14 +53,37 @@ struct Bench::Impl {
   }
 
   void start(const std::optional<double>& start_k);
-  [[nodiscard]] double next_step_s() const;
-  void take_step(double dt_s);
+  [[nodiscard]] Feed feed() const {
+    return feed_of(conduction.wall(), conduction.copper(), now.conditions, now.damage.cables, now.heat.copper_rise_k,
+                   now.device.open);
+  }
+  [[nodiscard]] const Device* device() const {
+    const bool there = now.conditions.supply == SupplyKind::branch && now.conditions.device >= 0;
+    return there ? &conduction.wall().devices[static_cast<std::size_t>(now.conditions.device)] : nullptr;
+  }
+  [[nodiscard]] bool ended() const {
+    return !now.occurrences.empty() && now.occurrences.back().what == Happening::ignition_risk;
+  }
+  struct Ahead {
+    double dt_s;
+    Feed feed;
+  };
+  [[nodiscard]] Ahead next_step() const;
+  [[nodiscard]] Reading read() const;
+  void refresh();
+  void take_step(const Ahead& ahead);
+  void carry_device(const Ahead& ahead);
+  void run_damage(double dt_s);
+  void follow_junctions(double dt_s);
+  void slip();
   void note_range();
   void watch_range(const Stepper::Outcome& outcome);
 
   BenchOptions options;
   Crew crew;
   Conduction conduction;
+  WallDamage wall_damage;
+  CablesDamage cables_damage;
   Stepper stepper;
   BenchState now;  // its conductances are filled in by save() only; the live ones are conduction's
   double segment_end_s = std::numeric_limits<double>::infinity();
@@ -74,7 +104,13 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
     SettledSolver solver(conduction.shared_wall(), options.threads);
     if (solver.solve(now.conditions).outcome == SettledOutcome::settled) now.heat = solver.state();
   }
+  now.damage.cables = cables_damage.sound();
+  now.damage.told_material.assign(conduction.wall().materials.size(), 0);
+  now.damage.told_cable.assign(conduction.wall().cables.size(), 0);
+  now.slipped.assign(conduction.wall().thermocouples.size(), 0);
   conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k);
+  for (const Thermocouple& spot : conduction.wall().thermocouples)
+    now.junction_rise_k.push_back(junction_rise_k(conduction, now.heat, spot, 0.0));
   for (int n = 0; n < 3; ++n) conduction.refresh(now.heat.rise_k);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
   stable_step_s = longest_stable_step_s(conduction, stepper, options.step_s);
@@ -112,31 +148,136 @@ void Bench::Impl::watch_range(const Stepper::Outcome& outcome) {
   now.steps_since_halving = 0;
 }
 
-double Bench::Impl::next_step_s() const {
+Bench::Impl::Ahead Bench::Impl::next_step() const {
+  if (ended()) return {0.0, {}};
+  Feed now_flowing = feed();
+  double step_s = std::min(ladder_step_s(options.step_s, now.steps_in_segment), now.step_limit_s);
+  const double fastest_k_s =
+      fastest_copper_k_s(conduction.wall(), conduction.copper(), now_flowing, now.heat.copper_rise_k, now.heat.rise_k);
+  for (int n = 0; n < limits::most_step_halvings && step_s * fastest_k_s > limits::copper_change_k; ++n) step_s *= 0.5;
+  if (const Device* const protecting = device(); protecting && !now.device.open) {
+    const double left_s = time_left_s(*protecting, now.conditions.trip_time, now_flowing.supply_a, now.device);
+    step_s = std::min(step_s, std::max(left_s, clock_slack_s));
+  }
   const double left_s = segment_end_s - now.time_s;
-  const double step_s = std::min(ladder_step_s(options.step_s, now.steps_in_segment), now.step_limit_s);
-  return left_s <= step_s + clock_slack_s ? std::max(left_s, 0.0) : step_s;
+  return {left_s <= step_s + clock_slack_s ? std::max(left_s, 0.0) : step_s, std::move(now_flowing)};
 }
 
-void Bench::Impl::take_step(double dt_s) {
-  if (conduction.varies() &&
-      (now.steps_since_refresh >= limits::refresh_steps || now.steps_in_segment < limits::ladder_halvings)) {
-    conduction.refresh(now.heat.rise_k);
-    now.steps_since_refresh = 0;
-    leaving_w_known = false;
+/// Brings up to date what lags behind the temperatures: which voxels may be damaged, the void's shape, conductances.
+void Bench::Impl::refresh() {
+  if (wall_damage.possible() && now.hottest_now_rise_k >= wall_damage.quiet_below_rise_k()) {
+    wall_damage.look(now.heat.rise_k, now.damage);
+    if (++now.refreshes_since_shape >= limits::refreshes_between_shapes) {
+      now.refreshes_since_shape = 0;
+      if (wall_damage.draw_back(now.heat.rise_k, now.time_s, now.damage, now.occurrences)) {
+        conduction.renew_air();
+        stepper.air_changed();
+        slip();
+      }
+    }
   }
+  conduction.refresh(now.heat.rise_k);
+  now.steps_since_refresh = 0;
+  leaving_w_known = false;
+}
+
+/// Thermocouples let go of cables beside which the foam has drawn back.
+void Bench::Impl::slip() {
+  const Wall& wall = conduction.wall();
+  for (std::size_t t = 0; t < wall.thermocouples.size(); ++t) {
+    const Thermocouple& spot = wall.thermocouples[t];
+    if (!spot.slips || spot.cable < 0 || now.slipped[t]) continue;
+    const Cable& cable = wall.cables[static_cast<std::size_t>(spot.cable)];
+    const Vec3 at_m = route_point(cable, spot.along_m);
+    double from_m = 0.0;
+    Axis along = Axis::x;
+    for (int leg = 0; leg + 1 < static_cast<int>(cable.route_m.size()); ++leg) {
+      const LegBox box = leg_box(cable, leg);
+      if (from_m > spot.along_m) break;
+      along = box.along;
+      from_m += std::abs(cable.route_m[static_cast<std::size_t>(leg) + 1][index_of(along)] -
+                         cable.route_m[static_cast<std::size_t>(leg)][index_of(along)]);
+    }
+    const double void_m2 = wall_damage.void_across_m2(now.damage, along, at_m[index_of(along)]);
+    now.slipped[t] = void_m2 >= wall.damage.instruments.slips_at_void_m2;
+  }
+}
+
+void Bench::Impl::take_step(const Ahead& ahead) {
+  const double dt_s = ahead.dt_s;
+  if (conduction.varies() &&
+      (now.steps_since_refresh >= limits::refresh_steps || now.steps_in_segment < limits::ladder_halvings))
+    refresh();
   const double before_w = leaving_w_known ? last_leaving_w : conduction.leaving_w(now.heat.rise_k);
-  const Stepper::Outcome outcome = stepper.step(now.heat, dt_s, now.conditions.current_a);
+  const Stepper::Outcome outcome = stepper.step(now.heat, dt_s, ahead.feed);
   last_leaving_w = conduction.leaving_w(now.heat.rise_k);
-  leaving_w_known = true;
+  leaving_w_known = now.damage.cells.empty();
   now.left_j += 0.5 * dt_s * (before_w + last_leaving_w);
   now.generated_j += outcome.generated_j;
+  now.hottest_now_rise_k = outcome.highest_rise_k;
   watch_range(outcome);
   now.fastest_change_k_s = outcome.fastest_k_s;
   // Segment ends are set by plans in round numbers: meeting one exactly keeps the clock free of rounding.
   now.time_s = std::abs(now.time_s + dt_s - segment_end_s) <= clock_slack_s ? segment_end_s : now.time_s + dt_s;
   ++now.steps_in_segment;
   ++now.steps_since_refresh;
+  carry_device(ahead);
+  run_damage(dt_s);
+  follow_junctions(dt_s);
+}
+
+void Bench::Impl::carry_device(const Ahead& ahead) {
+  const Device* const protecting = device();
+  if (!protecting || now.device.open) return;
+  const double left_s = time_left_s(*protecting, now.conditions.trip_time, ahead.feed.supply_a, now.device);
+  carry(*protecting, now.conditions.trip_time, ahead.feed.supply_a, std::min(ahead.dt_s, left_s), now.device);
+  if (left_s > ahead.dt_s + clock_slack_s && !now.device.open) return;
+  now.device.open = true;
+  now.occurrences.push_back({Happening::trip, now.time_s, -1, {}, 0.0, {}, ahead.feed.supply_a});
+  now.steps_in_segment = 0;
+}
+
+void Bench::Impl::run_damage(double dt_s) {
+  now.damage.smoke_kg_s = 0.0;
+  const std::size_t told = now.occurrences.size();
+  if (!now.damage.cells.empty()) {
+    wall_damage.step(now.heat.rise_k, dt_s, now.damage);
+    wall_damage.tell(now.heat.rise_k, now.time_s, now.damage, now.occurrences);
+  }
+  if (cables_damage.possible()) cables_damage.step(now.heat, dt_s, now.time_s, now.damage, now.occurrences);
+  const double visible_kg_s = conduction.wall().damage.smoke.visible_kg_s;
+  if (!now.damage.smoke_told && visible_kg_s > 0.0 && now.damage.smoke_kg_s >= visible_kg_s) {
+    now.damage.smoke_told = true;
+    now.occurrences.push_back({Happening::smoke, now.time_s, -1, {}, 0.0, {}, now.damage.smoke_kg_s});
+  }
+  for (std::size_t n = told; n < now.occurrences.size(); ++n) {
+    const Happening what = now.occurrences[n].what;
+    if (what == Happening::short_circuit || what == Happening::open_circuit) now.steps_in_segment = 0;
+  }
+  // The end of the model is the last that is told.
+  std::stable_partition(now.occurrences.begin() + static_cast<std::ptrdiff_t>(told), now.occurrences.end(),
+                        [](const Occurrence& one) { return one.what != Happening::ignition_risk; });
+}
+
+void Bench::Impl::follow_junctions(double dt_s) {
+  const Wall& wall = conduction.wall();
+  const InstrumentRules& rules = wall.damage.instruments;
+  const double share = rules.lag_s > 0.0 ? -std::expm1(-dt_s / rules.lag_s) : 1.0;
+  for (std::size_t t = 0; t < wall.thermocouples.size(); ++t) {
+    const Thermocouple& spot = wall.thermocouples[t];
+    const double wanted_k = junction_rise_k(conduction, now.heat, spot, now.slipped[t] ? rules.slipped_air_share : 0.0);
+    now.junction_rise_k[t] += (spot.cable >= 0 ? share : 1.0) * (wanted_k - now.junction_rise_k[t]);
+  }
+}
+
+Reading Bench::Impl::read() const {
+  Reading reading = read_instruments(conduction, now.heat, now.time_s, feed(), &now.damage);
+  for (std::size_t t = 0; t < reading.thermocouple_k.size(); ++t)
+    if (conduction.wall().thermocouples[t].cable >= 0) reading.thermocouple_k[t] = datum_k + now.junction_rise_k[t];
+  reading.slipped = now.slipped;
+  reading.device_open = now.device.open;
+  reading.device_progress = now.device.progress;
+  return reading;
 }
 
 Bench::Bench(std::shared_ptr<const Wall> wall, const BenchOptions& options)
@@ -162,6 +303,8 @@ double Bench::fastest_change_k_s() const {
 
 void Bench::set_conditions(const Conditions& conditions) {
   if (conditions == impl_->now.conditions) return;
+  const Conditions& before = impl_->now.conditions;
+  if (conditions.device != before.device || conditions.supply != before.supply) impl_->now.device = {};
   impl_->now.conditions = conditions;
   impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->now.heat.rise_k);
   impl_->now.steps_in_segment = 0;
@@ -175,24 +318,24 @@ void Bench::set_segment_end(double until_s) {
 
 void Bench::advance_to(double time_s) {
   for (;;) {
-    const double dt_s = impl_->next_step_s();
-    if (dt_s <= 0.0 || impl_->now.time_s + dt_s > time_s + clock_slack_s) return;
-    impl_->take_step(dt_s);
+    const Impl::Ahead ahead = impl_->next_step();
+    if (ahead.dt_s <= 0.0 || impl_->now.time_s + ahead.dt_s > time_s + clock_slack_s) return;
+    impl_->take_step(ahead);
   }
 }
 
 double Bench::step() {
-  const double dt_s = impl_->next_step_s();
-  if (dt_s > 0.0) impl_->take_step(dt_s);
-  return dt_s;
+  const Impl::Ahead ahead = impl_->next_step();
+  if (ahead.dt_s > 0.0) impl_->take_step(ahead);
+  return ahead.dt_s;
 }
 
 Reading Bench::reading() const {
-  return read_instruments(impl_->conduction, impl_->now.heat, impl_->now.time_s, impl_->now.conditions.current_a);
+  return impl_->read();
 }
 
 std::shared_ptr<const Snapshot> Bench::snapshot() const {
-  return take_snapshot(impl_->conduction, impl_->now.heat, impl_->now.time_s, impl_->now.conditions);
+  return take_snapshot(impl_->conduction, impl_->now.heat, impl_->read(), impl_->now.conditions, &impl_->now.damage);
 }
 
 BenchState Bench::save() const {
@@ -204,23 +347,48 @@ BenchState Bench::save() const {
 void Bench::restore(const BenchState& state) {
   impl_->now = state;
   impl_->now.conductances = {};
+  impl_->wall_damage.adopt(state.damage);
+  impl_->cables_damage.adopt(state.damage);
+  impl_->conduction.renew_air();
+  impl_->stepper.air_changed();
   impl_->conduction.set_surroundings(state.conditions.surroundings_k, impl_->now.heat.rise_k);
   impl_->conduction.restore(state.conductances);
   impl_->leaving_w_known = false;
 }
 
 Bench::Energy Bench::energy() const {
-  return {impl_->now.generated_j, impl_->stored_j() - impl_->stored_at_start_j, impl_->now.left_j, 0.0, 0.0};
+  return {impl_->now.generated_j, impl_->stored_j() - impl_->stored_at_start_j, impl_->now.left_j,
+          impl_->now.damage.taken_up_j, impl_->now.damage.with_gas_j};
 }
 
 const std::vector<Occurrence>& Bench::occurrences() const {
   return impl_->now.occurrences;
 }
 void Bench::reset_device() {
+  if (!impl_->now.device.open) return;
   impl_->now.device = {};
+  impl_->now.steps_in_segment = 0;
 }
 bool Bench::ended() const {
-  return !impl_->now.occurrences.empty() && impl_->now.occurrences.back().what == Happening::ignition_risk;
+  return impl_->ended();
+}
+
+Bench::Matter Bench::matter() const {
+  const Conduction& conduction = impl_->conduction;
+  const Layout& layout = conduction.layout();
+  double left_kg = impl_->cables_damage.plastics_kg(impl_->now.damage);
+  for (std::size_t v = 0; v < layout.size; ++v) {
+    const int material = conduction.material_of(v);
+    if (material < 0) continue;
+    const Material& of = conduction.wall().materials[static_cast<std::size_t>(material)];
+    if (of.damage) left_kg += conduction.capacity()[v] / of.heat_capacity_j_kgk;
+  }
+  for (const DamageCell& cell : impl_->now.damage.cells) {
+    if (cell.state != VoxelState::gone) continue;
+    const double lump_j_k = conduction.capacity()[cell.voxel] - conduction.void_capacity_j_k(cell.voxel);
+    left_kg += lump_j_k / conduction.wall().materials[cell.material].heat_capacity_j_kgk;
+  }
+  return {left_kg, impl_->now.damage.gas_kg};
 }
 
 }  // namespace warmbay::sim

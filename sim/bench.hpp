@@ -9,6 +9,7 @@
 #include <optional>
 #include <vector>
 
+#include "sim/damage/state.hpp"
 #include "sim/snapshot.hpp"
 #include "sim/stepper.hpp"
 #include "sim/wall.hpp"
@@ -31,12 +32,17 @@ struct BenchState {
   long long steps_since_halving = 0;
   double coldest_rise_k = 0.0, hottest_rise_k = 0.0;  // of anything a voxel can have touched
   double fastest_change_k_s = 0.0;
+  double hottest_now_rise_k = 0.0;  // of any voxel or node after the last step
   HeatState heat;
   ConductanceState conductances;
   double generated_j = 0.0;
   double left_j = 0.0;
+  DamageState damage;
+  int refreshes_since_shape = 0;
   std::vector<Occurrence> occurrences;
   DeviceState device;
+  std::vector<double> junction_rise_k;  // per thermocouple: of its junction, K above the datum
+  std::vector<std::uint8_t> slipped;    // per thermocouple
 };
 
 class Bench {
@@ -67,6 +73,12 @@ class Bench {
   /// Cheaper than reading() when only rates are wanted: largest |dT/dt| of any voxel or copper node over the last step,
   /// K/s.
   [[nodiscard]] double fastest_change_k_s() const;
+  /// Material that can be damaged: what of it is left, wall and plastics of cables, and what has left as gas, kg.
+  struct Matter {
+    double left_kg;
+    double gas_kg;
+  };
+  [[nodiscard]] Matter matter() const;
   /// All temperatures and readings, as one consistent whole.
   [[nodiscard]] std::shared_ptr<const Snapshot> snapshot() const;
 

@@ -8,6 +8,7 @@
 #include <limits>
 #include <numeric>
 
+#include "sim/film.hpp"
 #include "sim/limits.hpp"
 
 namespace warmbay::sim {
@@ -18,6 +19,9 @@ namespace {
 constexpr float table_from_rise_k = -100.0F;
 constexpr float table_spacing_k = 4.0F;
 constexpr int table_entries = 301;
+
+/// Heat capacity of air at 20 °C and 1 atm: 1.204 kg/m3 times 1006 J/(kg K); Incropera, table A.4, from memory.
+constexpr double air_capacity_j_m3k = 1.204 * 1006.0;
 
 constexpr float infinite = std::numeric_limits<float>::infinity();
 
@@ -64,18 +68,11 @@ void Conduction::assign_codes() {
         else
           code_[layout_.at(i, j, k)] = static_cast<std::uint16_t>(voxel.index + 1);
       }
-  auto add_row = [&](auto&& value_at) {
-    for (int n = 0; n < table_entries; ++n)
-      resistivity_table_.push_back(
-          static_cast<float>(value_at(datum_k + table_from_rise_k + n * double{table_spacing_k})));
-  };
-  add_row([](double) { return infinite; });
-  code_varies_.push_back(0);
-  code_is_air_.push_back(0);
-  for (const Material& material : wall_->materials) {
-    code_is_air_.push_back(material.air_space);
-    add_row([&](double t) { return 0.5 / material.conductivity_w_mk.at(t); });
-    code_varies_.push_back(!material.conductivity_w_mk.constant());
+  add_code([](double) { return 0.0; }, false, false, -1, 0.0);
+  for (std::size_t m = 0; m < wall_->materials.size(); ++m) {
+    const Material& material = wall_->materials[m];
+    add_code([&](double t) { return material.conductivity_w_mk.at(t); }, !material.conductivity_w_mk.constant(),
+             material.air_space, static_cast<int>(m), material.emissivity);
   }
   first_sheath_code_ = static_cast<int>(code_varies_.size());
   for (const SheathVoxel& sheath : copper_.sheath) {
@@ -87,17 +84,19 @@ void Conduction::assign_codes() {
     if (code == static_cast<int>(sheath_codes_.size())) {
       sheath_codes_.push_back({sheath.cable, sheath.along, section.sheath_axial_w_m_k / sheath.section_m2,
                                section.sheath_capacity_j_mk / sheath.section_m2});
-      add_row([](double) { return 0.5 / limits::sheath_spreading_w_mk; });
-      code_varies_.push_back(0);
-      code_is_air_.push_back(0);
+      add_code([](double) { return limits::sheath_spreading_w_mk; }, false, false, -1,
+               wall_->cables[static_cast<std::size_t>(sheath.cable)].type.sheath.emissivity);
     }
     code_[sheath.voxel] = static_cast<std::uint16_t>(first_sheath_code_ + code);
   }
+  after_sheath_codes_ = static_cast<int>(code_varies_.size());
+  add_levels();
   resistivity_step_.resize(resistivity_table_.size());
   for (std::size_t n = 0; n + 1 < resistivity_table_.size(); ++n)
     resistivity_step_[n] =
         (n + 1) % table_entries == 0 || n < table_entries ? 0.0F : resistivity_table_[n + 1] - resistivity_table_[n];
   for (const std::uint16_t code : code_) conductivity_varies_ = conductivity_varies_ || code_varies_[code];
+  for (const int levels : levels_) conductivity_varies_ = conductivity_varies_ || levels > 0;
   const std::array<int, 3> n{layout_.nx, layout_.ny, layout_.nz};
   for (int side = 0; side < 6; ++side) {
     const int normal = side / 2, a = (normal + 1) % 3, b = (normal + 2) % 3;
@@ -112,38 +111,93 @@ void Conduction::assign_codes() {
   }
 }
 
+int Conduction::add_code(const std::function<double(double)>& conductivity_w_mk, bool varies, bool air, int material,
+                         double emissivity) {
+  for (int n = 0; n < table_entries; ++n)
+    resistivity_table_.push_back(
+        static_cast<float>(0.5 / conductivity_w_mk(datum_k + table_from_rise_k + n * double{table_spacing_k})));
+  code_varies_.push_back(varies);
+  code_is_air_.push_back(air);
+  code_material_.push_back(material);
+  code_emissivity_.push_back(emissivity);
+  return static_cast<int>(code_varies_.size()) - 1;
+}
+
+/// Rows for what damage makes of the materials: so much of the way to the changed conductivity, or so much melt in the
+/// foam's pores (its plastic conducts beside the foam; two thirds of what lies about at random lies along the heat's
+/// way: Glicksman, in Hilyard & Cunningham (1994), from memory); and one for a void.
+void Conduction::add_levels() {
+  for (std::size_t m = 0; m < wall_->materials.size(); ++m) {
+    const Material& material = wall_->materials[m];
+    const Damage* damage = material.damage.get();
+    first_level_code_.push_back(static_cast<int>(code_varies_.size()));
+    levels_.push_back(!damage                             ? 0
+                      : damage->collapse                  ? limits::melt_levels
+                      : damage->changed_conductivity_w_mk ? limits::changed_levels
+                                                          : 0);
+    for (int level = 1; level <= levels_.back(); ++level) {
+      auto conductivity_w_mk = [&](double t) {
+        const double sound_w_mk = material.conductivity_w_mk.at(t);
+        if (damage->collapse)
+          return sound_w_mk + 2.0 / 3.0 * level * limits::melt_level_solid * damage->collapse->solid_conductivity_w_mk;
+        const double done = static_cast<double>(level) / limits::changed_levels;
+        return (1.0 - done) * sound_w_mk + done * damage->changed_conductivity_w_mk->at(t);
+      };
+      add_code(conductivity_w_mk, true, false, static_cast<int>(m), material.emissivity);
+    }
+  }
+  void_code_ = add_code([](double t) { return air_at(t).conductivity_w_mk; }, true, true, -1, 0.0);
+}
+
+int Conduction::code_of(int material, int level) const {
+  const auto m = static_cast<std::size_t>(material);
+  return level == 0 ? material + 1 : first_level_code_[m] + std::min(level, levels_[m]) - 1;
+}
+
+double Conduction::volume_m3(std::size_t voxel) const {
+  const std::array<int, 3> ijk = layout_.place(voxel);
+  return width_m(wall_->grid, Axis::x, ijk[0]) * width_m(wall_->grid, Axis::y, ijk[1]) *
+         width_m(wall_->grid, Axis::z, ijk[2]);
+}
+
+double Conduction::sound_capacity_j_k(std::size_t voxel) const {
+  const int code = code_[voxel];
+  if (code >= first_sheath_code_ && code < after_sheath_codes_)
+    return sheath_codes_[code - first_sheath_code_].capacity_j_m3k * volume_m3(voxel);
+  const std::array<int, 3> ijk = layout_.place(voxel);
+  const Material& material = wall_->materials[wall_->voxels[wall_->grid.at(ijk[0], ijk[1], ijk[2])].index];
+  return material.density_kg_m3 * material.heat_capacity_j_kgk * volume_m3(voxel);
+}
+
+void Conduction::set_sound(std::size_t voxel) {
+  const std::array<int, 3> ijk = layout_.place(voxel);
+  set_code(voxel, wall_->voxels[wall_->grid.at(ijk[0], ijk[1], ijk[2])].index + 1);
+  set_capacity_j_k(voxel, sound_capacity_j_k(voxel));
+}
+
+double Conduction::void_capacity_j_k(std::size_t voxel) const {
+  return air_capacity_j_m3k * volume_m3(voxel);
+}
+
+void Conduction::renew_air() {
+  air_.renew();
+}
+
 void Conduction::set_capacities() {
   capacity_.assign(layout_.size, limits::held_capacity_j_k);
   for (int k = 0; k < layout_.nz; ++k)
     for (int j = 0; j < layout_.ny; ++j)
       for (int i = 0; i < layout_.nx; ++i) {
         const std::size_t voxel = layout_.at(i, j, k);
-        const int code = code_[voxel];
-        if (code == 0) continue;
-        const double volume_m3 =
-            width_m(wall_->grid, Axis::x, i) * width_m(wall_->grid, Axis::y, j) * width_m(wall_->grid, Axis::z, k);
-        double density_j_m3k = 0.0;
-        if (code >= first_sheath_code_) {
-          density_j_m3k = sheath_codes_[code - first_sheath_code_].capacity_j_m3k;
-        } else {
-          const Material& material = wall_->materials[code - 1];
-          density_j_m3k = material.density_kg_m3 * material.heat_capacity_j_kgk;
-        }
-        capacity_[voxel] = static_cast<float>(density_j_m3k * volume_m3);
+        if (code_[voxel] != 0) capacity_[voxel] = static_cast<float>(sound_capacity_j_k(voxel));
       }
 }
 
 void Conduction::find_axial_faces() {
-  auto place = [&](std::size_t voxel) {
-    const std::ptrdiff_t v = static_cast<std::ptrdiff_t>(voxel);
-    return std::array<int, 3>{static_cast<int>(v % layout_.row) - 1,
-                              static_cast<int>(v % layout_.plane / layout_.row) - 1,
-                              static_cast<int>(v / layout_.plane) - 1};
-  };
   for (const SheathVoxel& sheath : copper_.sheath) {
     const Axis axis = sheath.along;
     const int d = index_of(axis), a = (d + 1) % 3, b = (d + 2) % 3;
-    const std::array<int, 3> ijk = place(sheath.voxel);
+    const std::array<int, 3> ijk = layout_.place(sheath.voxel);
     const auto axis_a = static_cast<Axis>(a), axis_b = static_cast<Axis>(b);
     const double area_m2 = width_m(wall_->grid, axis_a, ijk[a]) * width_m(wall_->grid, axis_b, ijk[b]);
     auto half = [&](int n) {
@@ -257,21 +311,20 @@ float Conduction::half_resistivity(std::size_t voxel, float rise_k) const {
 }
 
 const SheathVoxel* Conduction::sheath_of(std::size_t voxel) const {
-  if (code_[voxel] < first_sheath_code_) return nullptr;
+  if (code_[voxel] < first_sheath_code_ || code_[voxel] >= after_sheath_codes_) return nullptr;
   const auto found = std::lower_bound(copper_.sheath.begin(), copper_.sheath.end(), voxel,
                                       [](const SheathVoxel& sheath, std::size_t v) { return sheath.voxel < v; });
   return &*found;
 }
 
 double Conduction::emissivity(std::size_t voxel) const {
-  const int code = code_[voxel];
-  if (code < first_sheath_code_) return wall_->materials[code - 1].emissivity;
-  return wall_->cables[sheath_codes_[code - first_sheath_code_].cable].type.sheath.emissivity;
+  return code_emissivity_[code_[voxel]];
 }
 
 double Conduction::conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k) const {
   const int code = code_[voxel];
-  if (code >= first_sheath_code_ && sheath_codes_[code - first_sheath_code_].along == axis)
+  if (code >= first_sheath_code_ && code < after_sheath_codes_ &&
+      sheath_codes_[code - first_sheath_code_].along == axis)
     return sheath_codes_[code - first_sheath_code_].axial_w_mk;
   return code == 0 ? 0.0 : 0.5 / half_resistivity(voxel, rise_k);
 }

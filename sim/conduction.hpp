@@ -6,6 +6,7 @@
 // kernel treats all faces alike.
 
 #include <array>
+#include <functional>
 #include <memory>
 #include <vector>
 
@@ -62,6 +63,31 @@ class Conduction {
   void refresh(const Field& rise_k);
   /// Whether refresh() has anything to do.
   [[nodiscard]] bool varies() const { return conductivity_varies_ || !film_tables_.empty() || !air_.empty(); }
+
+  // What damage changes. Capacities count at once, conductivities from the next refresh, voids once the air is renewed.
+  /// The voxel's material is on its way to what heat makes of it: level 0 (sound) to levels_of(material).
+  void set_level(std::size_t voxel, int material, int level) { set_code(voxel, code_of(material, level)); }
+  /// Number of levels of a material of the wall; 0: its conductivity never changes for good.
+  [[nodiscard]] int levels_of(int material) const { return levels_[static_cast<std::size_t>(material)]; }
+  [[nodiscard]] int code_of(int material, int level) const;
+  /// The voxel is as it was painted.
+  void set_sound(std::size_t voxel);
+  /// The voxel's foam has drawn back from it.
+  void set_void(std::size_t voxel) { set_code(voxel, void_code_); }
+  void set_capacity_j_k(std::size_t voxel, double capacity_j_k) { capacity_[voxel] = static_cast<float>(capacity_j_k); }
+  /// A voxel's capacity as painted, and what a void of its size has, J/K.
+  [[nodiscard]] double sound_capacity_j_k(std::size_t voxel) const;
+  [[nodiscard]] double void_capacity_j_k(std::size_t voxel) const;
+  [[nodiscard]] double volume_m3(std::size_t voxel) const;
+  /// Finds the air spaces anew; to be called when voids have come or gone, before the next refresh.
+  void renew_air();
+  /// Material of the wall that a voxel is made of, damaged or not; -1: surroundings, sheath or void.
+  [[nodiscard]] int material_of(std::size_t voxel) const { return code_material_[code_[voxel]]; }
+  /// The row of conductivities that a voxel follows, how many there are, and the material of one.
+  [[nodiscard]] std::uint16_t code(std::size_t voxel) const { return code_[voxel]; }
+  [[nodiscard]] std::size_t codes() const { return code_material_.size(); }
+  [[nodiscard]] int material_of_code(std::size_t code) const { return code_material_[code]; }
+
   /// What radiation and moving air carry between the voxels round the wall's air spaces.
   [[nodiscard]] const AirSpaces& air() const { return air_; }
 
@@ -105,6 +131,13 @@ class Conduction {
     return g * (rise_k[face.solid] - rise_k[face.outside]);
   }
   void assign_codes();
+  int add_code(const std::function<double(double)>& conductivity_w_mk, bool varies, bool air, int material,
+               double emissivity);
+  void add_levels();
+  void set_code(std::size_t voxel, int code) {
+    code_[voxel] = static_cast<std::uint16_t>(code);
+    refreshed_ = false;
+  }
   void set_capacities();
   void find_axial_faces();
   void find_surfaces();
@@ -131,14 +164,19 @@ class Conduction {
   std::vector<float> resistivity_table_;  // per code: 1 / 2k at evenly spaced temperatures
   std::vector<char> code_varies_;         // per code
   std::vector<char> code_is_air_;         // per code
+  std::vector<int> code_material_;        // per code: index into Wall::materials, or -1
+  std::vector<double> code_emissivity_;   // per code
+  std::vector<int> levels_;               // per material
+  std::vector<int> first_level_code_;     // per material: of level 1
+  int void_code_ = 0;
   struct SheathCode {
     int cable;
     Axis along;
     double axial_w_mk;  // along the cable: plastics and earth conductor
     double capacity_j_m3k;
   };
-  std::vector<SheathCode> sheath_codes_;  // the last rows of resistivity_table_
-  int first_sheath_code_ = 0;
+  std::vector<SheathCode> sheath_codes_;  // rows of resistivity_table_ from first_sheath_code_ on
+  int first_sheath_code_ = 0, after_sheath_codes_ = 0;
   bool conductivity_varies_ = false;
   bool refreshed_ = false;
   std::vector<AxialFace> axial_faces_;

@@ -166,6 +166,8 @@ CrossSection cross_section(const CableType& type) {
       cores_m2 * capacity(type.insulation) + sheath_m2 * capacity(type.sheath) + type.earth_m2 * copper_capacity_j_m3k;
   section.sheath_axial_w_m_k =
       cores_m2 * insulation_w_mk + sheath_m2 * sheath_w_mk + type.earth_m2 * copper_conductivity_w_mk;
+  section.insulation_kg_m = cores_m2 * type.insulation.density_kg_m3;
+  section.sheath_kg_m = sheath_m2 * type.sheath.density_kg_m3;
   return section;
 }
 

@@ -11,6 +11,8 @@ struct CrossSection {
   double copper_axial_w_m_k;    // k A of the loaded conductors, W m/K
   double sheath_capacity_j_mk;  // of plastics and earth conductor, per metre
   double sheath_axial_w_m_k;    // k A of plastics and earth conductor, W m/K
+  double insulation_kg_m;       // of all cores together
+  double sheath_kg_m;           // of the sheath's plastic
 };
 
 /// Solves conduction in the cross-section (two-dimensional, conductors at one temperature, the sheath's surface at

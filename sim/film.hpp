@@ -31,6 +31,12 @@ struct Air {
 /// Raithby & Hollands (1975), as printed in Incropera, chapter 9 (from memory).
 [[nodiscard]] double annulus_nusselt(double warm_k, double cold_k, double inner_m, double outer_m);
 
+/// How the heat that moving air carries from a lying cylinder to what encloses it is spread there: its share per area
+/// against the mean, above the cylinder, beside it and below it. After the local heat transfer at the outer cylinder in
+/// Kuehn & Goldstein (1976), J. Fluid Mech. 74, 695 (from memory): the plume meets the top, the bottom gets next to
+/// nothing.
+inline constexpr double plume_above = 1.9, plume_beside = 1.0, plume_below = 0.1;
+
 /// Radiation to surroundings at the same temperature as the air, W/(m2 K): e sigma (Ts^2 + Te^2)(Ts + Te).
 [[nodiscard]] double radiant_film_w_m2k(double surface_k, double surroundings_k, double emissivity);
 

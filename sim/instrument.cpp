@@ -103,7 +103,7 @@ Beside voxel_side(const Conduction& wall, const Field& rise_k, std::size_t voxel
 }
 
 CableReading read_cable(const CopperLine& line, const CableType& type, const std::vector<double>& rise_k,
-                        double current_a) {
+                        const Feed& feed, std::size_t index) {
   CableReading reading;
   reading.hottest_k = -1.0;
   for (int n = 0; n < line.nodes(); ++n) {
@@ -112,11 +112,11 @@ CableReading read_cable(const CopperLine& line, const CableType& type, const std
       reading.hottest_k = t_k;
       reading.hottest_at_m = line.along_m[static_cast<std::size_t>(n)];
     }
-    reading.drop_v +=
-        current_a * type.loaded * resistance_ohm_m(type, t_k) * line.length_m[static_cast<std::size_t>(n)];
+    reading.drop_v += feed.at(index, static_cast<std::size_t>(n)) * type.loaded * resistance_ohm_m(type, t_k) *
+                      line.length_m[static_cast<std::size_t>(n)];
   }
-  reading.power_w = reading.drop_v * current_a;
-  reading.current_a = current_a;
+  reading.current_a = feed.at(index, 0);
+  reading.power_w = reading.drop_v * reading.current_a;
   return reading;
 }
 
@@ -170,39 +170,85 @@ double along_line(const CopperLine& line, const std::vector<double>& values, dou
   return values[n - 1] + share * (values[n] - values[n - 1]);
 }
 
-Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, double current_a) {
+namespace {
+
+/// Mean temperature of what lies round the air beside a stretch of cable, K above the datum; the sheath's own where it
+/// touches no air.
+double far_side_rise_k(const Conduction& wall, const CopperLine& line, int node, const Field& rise_k, double sheath_k) {
+  const AirSpaces& air = wall.air();
+  double area_m2 = 0.0, weighted = 0.0;
+  for (const AirSlab& slab : air.slabs()) {
+    bool beside = false;
+    for (std::size_t f = slab.first_face; f < slab.last_face && !beside; ++f)
+      for (int l = line.first_link[node]; l < line.first_link[node + 1]; ++l)
+        beside = beside || line.links[static_cast<std::size_t>(l)].voxel == air.faces()[f].voxel;
+    if (!beside) continue;
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+      const AirFace& face = air.faces()[f];
+      if (wall.sheath_of(face.voxel)) continue;
+      area_m2 += face.area_m2;
+      weighted += static_cast<double>(face.area_m2) * rise_k[face.voxel];
+    }
+  }
+  return area_m2 > 0.0 ? weighted / area_m2 : sheath_k;
+}
+
+int nearest_node(const CopperLine& line, double along_m) {
+  int nearest = 0;
+  for (int n = 1; n < line.nodes(); ++n)
+    if (std::abs(line.along_m[static_cast<std::size_t>(n)] - along_m) <
+        std::abs(line.along_m[static_cast<std::size_t>(nearest)] - along_m))
+      nearest = n;
+  return nearest;
+}
+
+}  // namespace
+
+double junction_rise_k(const Conduction& wall, const HeatState& state, const Thermocouple& spot,
+                       double slipped_air_share) {
+  if (spot.cable < 0) return point_rise_k(wall, state.rise_k, spot.at_m);
+  const auto c = static_cast<std::size_t>(spot.cable);
+  const CopperLine& line = wall.copper().lines[c];
+  const double on_cable_k = spot.on_conductor ? along_line(line, state.copper_rise_k[c], spot.along_m)
+                                              : along_line(line, sheath_rise_k(line, state.rise_k), spot.along_m);
+  if (slipped_air_share <= 0.0) return on_cable_k;
+  const double far_k = far_side_rise_k(wall, line, nearest_node(line, spot.along_m), state.rise_k, on_cable_k);
+  return on_cable_k + slipped_air_share * (far_k - on_cable_k);
+}
+
+Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, const Feed& feed,
+                         const DamageState* damage) {
   Reading reading;
   reading.time_s = time_s;
-  reading.current_a = wall.wall().cables.empty() ? 0.0 : current_a;
-  for (const CopperLine& line : wall.copper().lines) {
+  reading.current_a = wall.wall().cables.empty() ? 0.0 : feed.supply_a;
+  for (std::size_t l = 0; l < wall.copper().lines.size(); ++l) {
+    const CopperLine& line = wall.copper().lines[l];
     const auto c = static_cast<std::size_t>(line.cable);
-    reading.cables.push_back(read_cable(line, wall.wall().cables[c].type, state.copper_rise_k[c], current_a));
+    reading.cables.push_back(read_cable(line, wall.wall().cables[c].type, state.copper_rise_k[c], feed, l));
+    if (damage)
+      reading.cables.back().worn = *std::max_element(damage->cables[l].worn.begin(), damage->cables[l].worn.end());
     reading.voltage_v += reading.cables.back().drop_v;
     reading.power_w += reading.cables.back().power_w;
   }
   for (const Thermocouple& spot : wall.wall().thermocouples) {
-    double rise_k = 0.0;
-    if (spot.cable < 0) {
-      rise_k = point_rise_k(wall, state.rise_k, spot.at_m);
-    } else {
-      const auto c = static_cast<std::size_t>(spot.cable);
-      const CopperLine& line = wall.copper().lines[c];
-      rise_k = spot.on_conductor ? along_line(line, state.copper_rise_k[c], spot.along_m)
-                                 : along_line(line, sheath_rise_k(line, state.rise_k), spot.along_m);
-    }
-    reading.thermocouple_k.push_back(datum_k + rise_k);
+    reading.thermocouple_k.push_back(datum_k + junction_rise_k(wall, state, spot, 0.0));
     reading.slipped.push_back(0);
+  }
+  if (damage) {
+    reading.smoke_kg_s = damage->smoke_kg_s;
+    reading.smoke_kg = damage->smoke_kg;
+    reading.void_m3 = damage->void_m3;
   }
   reading.surroundings = read_surroundings(wall, state.rise_k);
   return reading;
 }
 
-std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const HeatState& state, double time_s,
-                                              const Conditions& conditions) {
+std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const HeatState& state, Reading reading,
+                                              const Conditions& conditions, const DamageState* damage) {
   auto snapshot = std::make_shared<Snapshot>();
   snapshot->wall = wall.shared_wall();
   snapshot->conditions = conditions;
-  snapshot->reading = read_instruments(wall, state, time_s, conditions.current_a);
+  snapshot->reading = std::move(reading);
   const Layout& layout = wall.layout();
   snapshot->temperature_k.resize(wall.wall().grid.count());
   float* out = snapshot->temperature_k.data();
@@ -211,6 +257,14 @@ std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const Heat
       const float* rise_k = &state.rise_k[layout.at(0, j, k)];
       for (int i = 0; i < layout.nx; ++i) *out++ = rise_k[i] + static_cast<float>(datum_k);
     }
+  if (damage && !damage->cells.empty()) {
+    snapshot->states.assign(wall.wall().grid.count(), VoxelState::sound);
+    for (const DamageCell& cell : damage->cells) {
+      const std::array<int, 3> ijk = layout.place(cell.voxel);
+      snapshot->states[wall.wall().grid.at(ijk[0], ijk[1], ijk[2])] = cell.state;
+    }
+  }
+  if (damage) snapshot->damage = std::make_shared<DamageState>(*damage);
   for (const CopperLine& line : wall.copper().lines) {
     CableLine drawn;
     const std::vector<double> sheath_k = sheath_rise_k(line, state.rise_k);

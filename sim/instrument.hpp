@@ -2,6 +2,7 @@
 // What the instruments read from a state.
 
 #include "sim/conduction.hpp"
+#include "sim/damage/state.hpp"
 #include "sim/snapshot.hpp"
 #include "sim/stepper.hpp"
 
@@ -18,11 +19,18 @@ namespace warmbay::sim {
 /// A value along a cable, between its nodes linearly, beyond the end nodes constant.
 [[nodiscard]] double along_line(const CopperLine& line, const std::vector<double>& values, double along_m);
 
-/// Everything that is read at one moment.
-[[nodiscard]] Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, double current_a);
+/// What a thermocouple would read that followed at once, K above the datum. slipped_air_share: 0, or once it has
+/// slipped from its cable the share of its reading that is the far side of the air round the cable.
+[[nodiscard]] double junction_rise_k(const Conduction& wall, const HeatState& state, const Thermocouple& spot,
+                                     double slipped_air_share);
 
-/// The whole wall at one moment.
+/// Everything that is read at one moment; thermocouples without lag. damage: of the wall, or nullptr.
+[[nodiscard]] Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, const Feed& feed,
+                                       const DamageState* damage);
+
+/// The whole wall at one moment, with a reading of that moment. damage: of the wall, or nullptr.
 [[nodiscard]] std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const HeatState& state,
-                                                            double time_s, const Conditions& conditions);
+                                                            Reading reading, const Conditions& conditions,
+                                                            const DamageState* damage);
 
 }  // namespace warmbay::sim

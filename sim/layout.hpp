@@ -2,6 +2,7 @@
 // How a padded field lies in memory: the grid's voxels with one layer of ghosts all round (the surroundings at the
 // outer faces), rows padded to whole SIMD registers, x fastest. Every kernel runs over whole rows, ghosts included.
 
+#include <array>
 #include <cstddef>
 
 #include "sim/grid.hpp"
@@ -27,6 +28,11 @@ struct Layout {
   /// Index of voxel (i, j, k); -1 and n are the ghosts.
   [[nodiscard]] std::size_t at(int i, int j, int k) const {
     return static_cast<std::size_t>((i + 1) + row * (j + 1) + plane * (k + 1));
+  }
+  /// The other way round: {i, j, k} of an index.
+  [[nodiscard]] std::array<int, 3> place(std::size_t index) const {
+    const auto v = static_cast<std::ptrdiff_t>(index);
+    return {static_cast<int>(v % row) - 1, static_cast<int>(v % plane / row) - 1, static_cast<int>(v / plane) - 1};
   }
   [[nodiscard]] std::ptrdiff_t stride(Axis axis) const { return axis == Axis::x ? 1 : axis == Axis::y ? row : plane; }
 };

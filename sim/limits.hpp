@@ -30,6 +30,29 @@ inline constexpr int refresh_steps = 4;
 /// cross-section's own resistance is in the copper's coupling. Lower adds resistance twice; higher only stiffens.
 inline constexpr double sheath_spreading_w_mk = 5.0;
 
+/// Conductivities that a damaged voxel's is rounded to: levels between sound and changed (dried, charred), and levels
+/// of melt, each of so much solid plastic by volume, 1. More: a longer table; fewer: a voxel's conductivity jumps more.
+inline constexpr int changed_levels = 4;
+inline constexpr int melt_levels = 8;
+inline constexpr double melt_level_solid = 0.05;
+
+/// A foam voxel whose collapse has come that far becomes a void, 1; it collapses ever more slowly towards 1.
+inline constexpr float collapse_done = 0.95F;
+/// Voxels that melt may be pushed through to reach foam that still stands, 1.
+inline constexpr int melt_reach = 24;
+/// Refreshes of conductances between two changes of the void's shape, 1. More: cheaper, and the void grows in jumps.
+inline constexpr int refreshes_between_shapes = 2;
+/// Spacing of the tables of reaction rates, K: the rate between two entries errs by (E spacing / R T^2)^2 / 8.
+inline constexpr double rate_spacing_k = 0.5;
+
+/// Copper may warm or cool by this much in one internal step, K; the step is halved until it does. Larger: a short's
+/// current is followed more coarsely.
+inline constexpr double copper_change_k = 8.0;
+inline constexpr int most_step_halvings = 20;
+
+/// A short that has moved nearer to the supply is told again when it is nearer by this much, m.
+inline constexpr double short_told_again_m = 0.1;
+
 /// Heat capacity that holds a voxel of surroundings at its temperature, J/K. Must dwarf any voxel's (about 1).
 inline constexpr float held_capacity_j_k = 1e30F;
 

@@ -42,7 +42,8 @@ Hottest hottest_of(const SettledSolver& solver, int cable) {
 Settled settle(const std::shared_ptr<const Wall>& wall, const Conditions& conditions, int threads,
                const Snapshot* guess) {
   const Watch watch;
-  SettledSolver solver(wall, threads);
+  const DamageState* damage = guess ? guess->damage.get() : nullptr;
+  SettledSolver solver(wall, threads, damage, guess && guess->reading.device_open);
   if (guess) solver.guess(*guess);
   const SettledSolver::Result result = solver.solve(conditions);
   Settled settled;
@@ -50,7 +51,9 @@ Settled settle(const std::shared_ptr<const Wall>& wall, const Conditions& condit
   settled.balance = result.balance;
   settled.iterations = result.iterations;
   if (result.outcome == SettledOutcome::settled)
-    settled.state = take_snapshot(solver.wall(), solver.state(), 0.0, conditions);
+    settled.state =
+        take_snapshot(solver.wall(), solver.state(),
+                      read_instruments(solver.wall(), solver.state(), 0.0, solver.feed(), damage), conditions, damage);
   settled.seconds = watch.seconds();
   return settled;
 }

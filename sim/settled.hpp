@@ -27,7 +27,8 @@ struct Settled {
 };
 
 /// Solves div(k grad T) + q = 0 with the copper, at fixed conditions. threads 0: one per core. guess: a snapshot of the
-/// same wall to start from (nullptr: cold start).
+/// same wall to start from, damaged as it is there (nullptr: cold start of a sound wall). Latent heat and
+/// decomposition play no part in a settled field; what is dried, drawn back or shorted stays so.
 [[nodiscard]] Settled settle(const std::shared_ptr<const Wall>& wall, const Conditions& conditions, int threads = 0,
                              const Snapshot* guess = nullptr);
 

@@ -11,12 +11,22 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sim/damage/cable_damage.hpp"
+#include "sim/damage/wall_damage.hpp"
 #include "sim/limits.hpp"
 
 namespace warmbay::sim {
 
-SettledSolver::SettledSolver(std::shared_ptr<const Wall> wall, int threads)
-    : crew_(threads), conduction_(std::move(wall), crew_), multigrid_(conduction_, crew_) {
+SettledSolver::SettledSolver(std::shared_ptr<const Wall> wall, int threads, const DamageState* damage, bool device_open)
+    : crew_(threads), conduction_(std::move(wall), crew_), multigrid_(conduction_, crew_), device_open_(device_open) {
+  CablesDamage of_cables(conduction_);
+  if (damage) {
+    WallDamage(conduction_, crew_).adopt(*damage);
+    of_cables.adopt(*damage);
+    conduction_.renew_air();
+  }
+  cables_ = damage ? damage->cables : of_cables.sound();
+  feed_ = steady_feed(conduction_.copper(), 0.0);
   const Layout& layout = conduction_.layout();
   state_.rise_k.assign(layout.size, 0.0F);
   for (const CopperLine& line : conduction_.copper().lines)
@@ -66,7 +76,7 @@ void SettledSolver::start_somewhere() {
   started_ = true;
 }
 
-void SettledSolver::apply(const Unknowns& x, double square_a2, Unknowns& y) const {
+void SettledSolver::apply(const Unknowns& x, bool heated, Unknowns& y) const {
   const Layout& layout = conduction_.layout();
   const std::ptrdiff_t row = layout.row, plane = layout.plane;
   const float *gx = conduction_.conductance(Axis::x).data(), *gy = conduction_.conductance(Axis::y).data(),
@@ -87,7 +97,9 @@ void SettledSolver::apply(const Unknowns& x, double square_a2, Unknowns& y) cons
     const CableType& type = conduction_.wall().cables[c].type;
     const Vector& node = x.copper[c];
     for (std::size_t n = 0; n < node.size(); ++n) {
-      y.copper[c][n] = -square_a2 * type.loaded * resistance_slope_ohm_mk(type) * line.length_m[n] * node[n];
+      const double current_a = heated ? feed_.at(c, n) : 0.0;
+      y.copper[c][n] =
+          -current_a * current_a * type.loaded * resistance_slope_ohm_mk(type) * line.length_m[n] * node[n];
       if (n > 0) y.copper[c][n] += line.axial_w_k[n - 1] * (node[n] - node[n - 1]);
       if (n + 1 < node.size()) y.copper[c][n] += line.axial_w_k[n] * (node[n] - node[n + 1]);
     }
@@ -116,8 +128,8 @@ void SettledSolver::apply_air(const Vector& t, Vector& out) const {
 }
 
 /// r = q - A T at the present temperatures.
-void SettledSolver::residual(double current_a, Unknowns& r) const {
-  apply(temperature_, 0.0, r);
+void SettledSolver::residual(Unknowns& r) const {
+  apply(temperature_, false, r);
   each_row([&](std::size_t from, int) {
     for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
       r.voxels[v] = -r.voxels[v];
@@ -126,7 +138,7 @@ void SettledSolver::residual(double current_a, Unknowns& r) const {
     const CopperLine& line = conduction_.copper().lines[c];
     const CableType& type = conduction_.wall().cables[c].type;
     for (std::size_t n = 0; n < r.copper[c].size(); ++n)
-      r.copper[c][n] = current_a * current_a * type.loaded * line.length_m[n] *
+      r.copper[c][n] = feed_.at(c, n) * feed_.at(c, n) * type.loaded * line.length_m[n] *
                            resistance_ohm_m(type, datum_k + temperature_.copper[c][n]) -
                        r.copper[c][n];
   }
@@ -172,9 +184,7 @@ double SettledSolver::dot(const Unknowns& a, const Unknowns& b) const {
   return sum;
 }
 
-SettledSolver::LinearOutcome SettledSolver::solve_linear(double current_a, bool lagged, double& moved_k,
-                                                         int& iterations) {
-  const double square_a2 = lagged ? 0.0 : current_a * current_a;
+SettledSolver::LinearOutcome SettledSolver::solve_linear(bool lagged, double& moved_k, int& iterations) {
   auto each_value = [&](auto&& work) {  // on every unknown, rows shared out among the crew
     each_row([&](std::size_t from, int) {
       for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
@@ -185,7 +195,7 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(double current_a, bool 
         work(temperature_.copper[c][n], r_.copper[c][n], z_.copper[c][n], p_.copper[c][n], ap_.copper[c][n]);
   };
   const Unknowns before = temperature_;
-  residual(current_a, r_);
+  residual(r_);
   precondition(r_, z_);
   each_value([](double&, double&, double& z, double& p, double&) { p = z; });
   double rz = dot(r_, z_);
@@ -201,7 +211,7 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(double current_a, bool 
       break;
     }
     ++iterations;
-    apply(p_, square_a2, ap_);
+    apply(p_, !lagged, ap_);
     const double pap = dot(p_, ap_);
     if (!(pap > 0.0)) {
       temperature_ = before;
@@ -226,12 +236,12 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(double current_a, bool 
   return outcome;
 }
 
-double SettledSolver::imbalance(double current_a) const {
+double SettledSolver::imbalance() const {
   double sources_w = 0.0, out_w = 0.0, largest_w = 0.0;
   for (std::size_t c = 0; c < temperature_.copper.size(); ++c) {
     const CableType& type = conduction_.wall().cables[c].type;
     for (std::size_t n = 0; n < temperature_.copper[c].size(); ++n)
-      sources_w += current_a * current_a * type.loaded * conduction_.copper().lines[c].length_m[n] *
+      sources_w += feed_.at(c, n) * feed_.at(c, n) * type.loaded * conduction_.copper().lines[c].length_m[n] *
                    resistance_ohm_m(type, datum_k + temperature_.copper[c][n]);
   }
   Vector heat_w(conduction_.wall().surroundings.size(), 0.0);
@@ -267,11 +277,12 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
   result.outcome = SettledOutcome::stalled;
   for (int round = 0; round < limits::settled_rounds; ++round) {
     publish();
+    feed_ = feed_of(conduction_.wall(), conduction_.copper(), conditions, cables_, state_.copper_rise_k, device_open_);
     conduction_.refresh(state_.rise_k);
     multigrid_.rebuild();
     double moved_k = 0.0;
     const bool lagged = lagged_left > 0;
-    const LinearOutcome outcome = solve_linear(conditions.current_a, lagged, moved_k, result.iterations);
+    const LinearOutcome outcome = solve_linear(lagged, moved_k, result.iterations);
     if (outcome == LinearOutcome::indefinite) {
       lagged_left = 4;
       continue;
@@ -290,7 +301,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
         outcome == LinearOutcome::converged) {
       publish();
       if (conduction_.varies()) conduction_.refresh(state_.rise_k);
-      result.balance = imbalance(conditions.current_a);
+      result.balance = imbalance();
       if (result.balance <= limits::settled_balance || !conduction_.varies()) {
         result.outcome = SettledOutcome::settled;
         return result;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "sim/conduction.hpp"
+#include "sim/damage/state.hpp"
 #include "sim/multigrid.hpp"
 #include "sim/settled.hpp"
 #include "sim/stepper.hpp"
@@ -15,7 +16,9 @@ namespace warmbay::sim {
 /// Newton on the copper's resistance, fixed-point rounds on conductivities and films, conjugate gradients inside.
 class SettledSolver {
  public:
-  SettledSolver(std::shared_ptr<const Wall> wall, int threads);
+  /// damage: what has become of the wall; nullptr: it is sound. device_open: of a branch.
+  SettledSolver(std::shared_ptr<const Wall> wall, int threads, const DamageState* damage = nullptr,
+                bool device_open = false);
 
   /// Starts the next solve from these temperatures.
   void guess(const Snapshot& snapshot);
@@ -30,6 +33,8 @@ class SettledSolver {
 
   [[nodiscard]] const Conduction& wall() const { return conduction_; }
   [[nodiscard]] const HeatState& state() const { return state_; }
+  /// The current under the conditions solved last.
+  [[nodiscard]] const Feed& feed() const { return feed_; }
 
  private:
   using Vector = std::vector<double>;
@@ -41,13 +46,13 @@ class SettledSolver {
 
   [[nodiscard]] bool has_outlet() const;
   void start_somewhere();
-  void residual(double current_a, Unknowns& r) const;
-  void apply(const Unknowns& x, double square_a2, Unknowns& y) const;
+  void residual(Unknowns& r) const;
+  void apply(const Unknowns& x, bool heated, Unknowns& y) const;
   void apply_air(const Vector& t, Vector& out) const;
   void precondition(const Unknowns& r, Unknowns& z);
-  LinearOutcome solve_linear(double current_a, bool lagged, double& moved_k, int& iterations);
+  LinearOutcome solve_linear(bool lagged, double& moved_k, int& iterations);
   [[nodiscard]] double dot(const Unknowns& a, const Unknowns& b) const;
-  [[nodiscard]] double imbalance(double current_a) const;
+  [[nodiscard]] double imbalance() const;
   template <class Work>
   void each_row(const Work& work) const;
 
@@ -56,6 +61,9 @@ class SettledSolver {
   Multigrid multigrid_;
   std::vector<std::size_t> outside_voxels_;  // inside the grid, to be kept at zero
   HeatState state_;
+  std::vector<CableDamage> cables_;
+  bool device_open_ = false;
+  Feed feed_;
   Unknowns temperature_, r_, z_, p_, ap_;
   double largest_energy_ = 0.0;  // of any round's first residual; the last rounds are measured against it
   bool started_ = false;

@@ -108,10 +108,7 @@ Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) 
       links_of_[link.voxel / static_cast<std::size_t>(layout.plane) - 1].push_back(
           {link.voxel, link.coupling_w_k, static_cast<int>(l), link.node});
   air_faces_of_.resize(static_cast<std::size_t>(layout.nz));
-  for (std::size_t f = 0; f < wall.air().faces().size(); ++f)
-    air_faces_of_[wall.air().faces()[f].voxel / static_cast<std::size_t>(layout.plane) - 1].push_back(
-        static_cast<int>(f));
-  for (std::vector<float>& nodes : air_node_k_) nodes.assign(wall.air().slabs().size(), 0.0F);
+  air_changed();
   const auto row = static_cast<std::size_t>(layout.row);
   const std::size_t most = std::max({row * (layout.ny + 1), row * (layout.nz + 4), row * 4 * lanes});
   scratch_.resize(static_cast<std::size_t>(crew.size()));
@@ -119,7 +116,16 @@ Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) 
   range_of_.resize(static_cast<std::size_t>(layout.ny));
 }
 
-Stepper::Outcome Stepper::step(HeatState& state, double dt_s, double current_a) {
+void Stepper::air_changed() {
+  const AirSpaces& air = wall_.air();
+  for (std::vector<int>& faces : air_faces_of_) faces.clear();
+  for (std::size_t f = 0; f < air.faces().size(); ++f)
+    air_faces_of_[air.faces()[f].voxel / static_cast<std::size_t>(wall_.layout().plane) - 1].push_back(
+        static_cast<int>(f));
+  for (std::vector<float>& nodes : air_node_k_) nodes.assign(air.slabs().size(), 0.0F);
+}
+
+Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed) {
   const Layout& layout = wall_.layout();
   const auto dt = static_cast<float>(dt_s);
   const float half_s = limits::split_theta * dt;
@@ -160,7 +166,7 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, double current_a) 
     highest_k = std::max(highest_k, range.highest_k);
   }
   for (std::size_t l = 0; l < wall_.copper().lines.size(); ++l)
-    outcome.generated_j += step_copper(state, dt_s, current_a, l, fastest_k);
+    outcome.generated_j += step_copper(state, dt_s, feed, l, fastest_k);
   outcome.fastest_k_s = fastest_k / dt_s;
   outcome.lowest_rise_k = lowest_k;
   outcome.highest_rise_k = highest_k;
@@ -323,24 +329,24 @@ void Stepper::step_air(Field& rise_k, float half_s, int s) {
 }
 
 /// The last factor for one cable. Returns the heat its copper gave, J; raises fastest_k to its nodes' largest change.
-double Stepper::step_copper(HeatState& state, double dt_s, double current_a, std::size_t line_index,
+double Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line_index,
                             double& fastest_k) {
   const CopperLine& line = wall_.copper().lines[line_index];
   const CableType& type = wall_.wall().cables[static_cast<std::size_t>(line.cable)].type;
   std::vector<double>& t = state.copper_rise_k[line_index];
   const std::size_t nodes = t.size();
   const double half_s = limits::split_theta * dt_s;
-  const double square_a2 = current_a * current_a * type.loaded;
-  const double slope_w_mk = square_a2 * resistance_slope_ohm_mk(type);
+  auto square_a2 = [&](std::size_t n) { return feed.at(line_index, n) * feed.at(line_index, n) * type.loaded; };
+  const double slope_ohm_mk = resistance_slope_ohm_mk(type);
   thread_local std::vector<double> upper, change;  // kept between steps: no allocation after the first
   upper.assign(nodes, 0.0);
   change.assign(nodes, 0.0);
   for (std::size_t n = 0; n < nodes; ++n) {
     const double length_m = line.length_m[n], low = n > 0 ? line.axial_w_k[n - 1] : 0.0, high = line.axial_w_k[n];
-    double flow_w = square_a2 * resistance_ohm_m(type, datum_k + t[n]) * length_m;
+    double flow_w = square_a2(n) * resistance_ohm_m(type, datum_k + t[n]) * length_m;
     if (n > 0) flow_w += low * (t[n - 1] - t[n]);
     if (n + 1 < nodes) flow_w += high * (t[n + 1] - t[n]);
-    double diagonal = line.capacity_j_k[n] + half_s * (low + high - slope_w_mk * length_m);
+    double diagonal = line.capacity_j_k[n] + half_s * (low + high - square_a2(n) * slope_ohm_mk * length_m);
     double right = 0.0;
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
@@ -358,8 +364,8 @@ double Stepper::step_copper(HeatState& state, double dt_s, double current_a, std
   for (std::size_t n = nodes - 1; n-- > 0;) change[n] += upper[n] * change[n + 1];
   double generated_j = 0.0;
   for (std::size_t n = 0; n < nodes; ++n) {
-    generated_j +=
-        dt_s * line.length_m[n] * square_a2 * resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
+    generated_j += dt_s * line.length_m[n] * square_a2(n) *
+                   resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
       const double g = half_s * link.coupling_w_k, c = wall_.capacity()[link.voxel], w3 = change_[link.voxel];
@@ -392,14 +398,15 @@ double longest_stable_step_s(const Conduction& wall, Stepper& stepper, double wa
       if (wall.is_solid(v)) sum += static_cast<double>(wall.capacity()[v]) * state.rise_k[v] * state.rise_k[v];
     return sum;
   };
+  const Feed none = steady_feed(wall.copper(), 0.0);
   constexpr int most_halvings = 24;
   double step_s = wanted_s;
   for (int halving = 0; halving < most_halvings; ++halving, step_s *= 0.5) {
     HeatState state = random_state();
-    for (int n = 0; n < limits::stability_trial_steps / 2; ++n) stepper.step(state, step_s, 0.0);
+    for (int n = 0; n < limits::stability_trial_steps / 2; ++n) stepper.step(state, step_s, none);
     const double half_way = heat_norm(state);
     if (!std::isfinite(half_way)) continue;
-    for (int n = 0; n < limits::stability_trial_steps / 2; ++n) stepper.step(state, step_s, 0.0);
+    for (int n = 0; n < limits::stability_trial_steps / 2; ++n) stepper.step(state, step_s, none);
     // False for NaN. One more halving for a wall that needed any: growth slower than the trial can see stays out.
     if (heat_norm(state) <= half_way) return halving == 0 ? step_s : 0.5 * step_s;
   }

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "sim/conduction.hpp"
+#include "sim/supply/circuit.hpp"
 
 namespace warmbay::sim {
 
@@ -35,8 +36,10 @@ class Stepper {
     double lowest_rise_k = 0.0;   // of any voxel
     double highest_rise_k = 0.0;  // of any voxel or node
   };
-  /// Advances the state by dt_s at a current, A. Bit-identical for any number of threads.
-  Outcome step(HeatState& state, double dt_s, double current_a);
+  /// Advances the state by dt_s while the feed flows. Bit-identical for any number of threads.
+  Outcome step(HeatState& state, double dt_s, const Feed& feed);
+  /// The wall's air spaces were found anew.
+  void air_changed();
 
  private:
   struct PlaneLink {
@@ -55,7 +58,7 @@ class Stepper {
   Range sweep_z(Field& rise_k, float half_s, int j, float* scratch);
   void find_air_nodes(const Field& rise_k);
   void step_air(Field& rise_k, float half_s, int slab);
-  double step_copper(HeatState& state, double dt_s, double current_a, std::size_t line, double& fastest_k);
+  double step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line, double& fastest_k);
 
   const Conduction& wall_;
   Crew& crew_;

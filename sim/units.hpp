@@ -8,6 +8,7 @@ namespace warmbay::sim {
 inline constexpr double zero_celsius_k = 273.15;
 inline constexpr double stefan_boltzmann_w_m2k4 = 5.670374419e-8;  // CODATA 2018
 inline constexpr double gravity_m_s2 = 9.80665;
+inline constexpr double gas_constant_j_molk = 8.314462618;  // CODATA 2018
 
 /// The zero of every stored temperature field, K. Fields hold float kelvin above this datum ("rise"), because a float
 /// near 300 K is only good to 3e-5 K, which swallows the small increments of a slow tail; near 0 it is good to 1e-6 K.

@@ -1,0 +1,296 @@
+// Cells are kept for the voxels that have been hot enough, nothing for the others: a destructive run touches a few per
+// cent of a wall. Sums run over a fixed number of shares, so that they do not depend on the number of threads.
+//
+// Limits: melt goes where foam stands nearest, not where gravity takes it; gas leaves at the temperature of the voxel
+// it comes from and does not condense on its way; what touches nothing keeps its shape.
+
+#include "sim/damage/wall_damage.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include "sim/limits.hpp"
+
+namespace warmbay::sim {
+namespace {
+
+constexpr int shares = 16;
+constexpr int most_directions = 6;
+constexpr double same_distance = 1.001;  // two distances that differ by less are equal, but for rounding
+
+bool tell_once(std::uint8_t& told, Happening what) {
+  const auto bit = static_cast<std::uint8_t>(1U << static_cast<unsigned>(what));
+  if (told & bit) return false;
+  told = static_cast<std::uint8_t>(told | bit);
+  return true;
+}
+
+Vec3 middle_m(const Conduction& wall, std::size_t voxel) {
+  const std::array<int, 3> ijk = wall.layout().place(voxel);
+  Vec3 at_m{};
+  for (const Axis axis : {Axis::x, Axis::y, Axis::z}) {
+    const std::vector<double>& edges = wall.wall().grid.edges_m(axis);
+    const auto n = static_cast<std::size_t>(ijk[index_of(axis)]);
+    at_m[index_of(axis)] = 0.5 * (edges[n] + edges[n + 1]);
+  }
+  return at_m;
+}
+
+}  // namespace
+
+WallDamage::WallDamage(Conduction& wall, Crew& crew)
+    : wall_(wall), crew_(crew), quiet_below_rise_k_(std::numeric_limits<double>::infinity()) {
+  for (const Material& material : wall.wall().materials) {
+    kinetics_.emplace_back();
+    if (material.damage) kinetics_.back().emplace(*material.damage);
+    possible_ = possible_ || material.damage;
+    if (material.damage)
+      quiet_below_rise_k_ = std::min(quiet_below_rise_k_, kinetics_.back()->quiet_below_k() - datum_k);
+  }
+  if (possible_) cell_of_.assign(wall.layout().size, -1);
+  quiet_rise_k_.assign(wall.codes(), std::numeric_limits<float>::infinity());
+  for (std::size_t code = 0; code < quiet_rise_k_.size(); ++code) {
+    const int material = wall.material_of_code(code);
+    if (material >= 0 && kinetics_of(material))
+      quiet_rise_k_[code] = static_cast<float>(kinetics_of(material)->quiet_below_k() - datum_k);
+  }
+}
+
+double WallDamage::capacity_j_k(const DamageCell& cell) const {
+  const double present_kg = cell.mass_kg * (1.0 - kinetics_of(cell.material)->lost(cell.extent));
+  const double air_j_k = cell.state == VoxelState::gone ? wall_.void_capacity_j_k(cell.voxel) : 0.0;
+  return present_kg * specific_j_kgk(cell) + air_j_k;
+}
+
+void WallDamage::look(const Field& rise_k, DamageState& state) {
+  if (!possible_) return;
+  const Layout& layout = wall_.layout();
+  std::vector<std::vector<std::uint32_t>> fresh(static_cast<std::size_t>(layout.nz));
+  crew_.each(layout.nz, [&](int k) {
+    for (int j = 0; j < layout.ny; ++j)
+      for (std::size_t v = layout.at(0, j, k), end = v + static_cast<std::size_t>(layout.nx); v < end; ++v)
+        if (rise_k[v] >= quiet_rise_k_[wall_.code(v)] && cell_of_[v] < 0)
+          fresh[static_cast<std::size_t>(k)].push_back(static_cast<std::uint32_t>(v));
+  });
+  for (const std::vector<std::uint32_t>& plane : fresh)
+    for (const std::uint32_t voxel : plane) cell_at(voxel, state);
+}
+
+DamageCell& WallDamage::cell_at(std::size_t voxel, DamageState& state) {
+  if (cell_of_[voxel] < 0) {
+    cell_of_[voxel] = static_cast<std::int32_t>(state.cells.size());
+    DamageCell cell;
+    cell.voxel = static_cast<std::uint32_t>(voxel);
+    cell.material = static_cast<std::uint16_t>(wall_.material_of(voxel));
+    const double density_kg_m3 = wall_.wall().materials[cell.material].density_kg_m3;
+    cell.sound_kg = cell.mass_kg = static_cast<float>(density_kg_m3 * wall_.volume_m3(voxel));
+    wall_.set_capacity_j_k(voxel, capacity_j_k(cell));
+    state.cells.push_back(cell);
+  }
+  return state.cells[static_cast<std::size_t>(cell_of_[voxel])];
+}
+
+/// The level of conductivity and the state that a cell has reached.
+void WallDamage::show(const DamageCell& cell) {
+  if (cell.state == VoxelState::gone)
+    wall_.set_void(cell.voxel);
+  else if (wall_.code(cell.voxel) != wall_.code_of(cell.material, cell.level))
+    wall_.set_level(cell.voxel, cell.material, cell.level);
+}
+
+void WallDamage::step(Field& rise_k, double dt_s, DamageState& state) {
+  std::array<Kinetics::Change, shares> of_share{};
+  std::array<double, shares> with_gas_j{};
+  const std::size_t count = state.cells.size();
+  crew_.each(shares, [&](int share) {
+    Kinetics::Change& sum = of_share[static_cast<std::size_t>(share)];
+    for (std::size_t c = count * share / shares, end = count * (share + 1) / shares; c < end; ++c) {
+      DamageCell& cell = state.cells[c];
+      const Kinetics& kinetics = *kinetics_of(cell.material);
+      const float rise = rise_k[cell.voxel];
+      double t_k = datum_k + rise;
+      if (t_k < kinetics.quiet_below_k() || cell.mass_kg <= 0.0F) continue;
+      const double before_j_k = wall_.capacity()[cell.voxel];
+      if (kinetics.rules().collapse && cell.state != VoxelState::gone && cell.collapsed < 1.0F) {
+        const float more =
+            (1.0F - cell.collapsed) * kinetics.collapsing(static_cast<float>(t_k), static_cast<float>(dt_s));
+        const double heat_j = kinetics.rules().collapse->heat_j_kg * cell.sound_kg * more;
+        cell.collapsed += more;
+        sum.heat_j += heat_j;
+        t_k -= heat_j / before_j_k;
+      }
+      const Kinetics::Change change = kinetics.advance(cell.extent, cell.mass_kg, before_j_k, t_k, dt_s);
+      sum.heat_j += change.heat_j;
+      sum.lost_kg += change.lost_kg;
+      sum.smoke_kg += change.smoke_kg;
+      rise_k[cell.voxel] = static_cast<float>(t_k - datum_k);
+      if (change.lost_kg > 0.0) {
+        wall_.set_capacity_j_k(cell.voxel, capacity_j_k(cell));
+        with_gas_j[static_cast<std::size_t>(share)] += (before_j_k - wall_.capacity()[cell.voxel]) * (t_k - datum_k);
+      }
+      if (cell.state == VoxelState::gone) continue;
+      if (kinetics.rules().collapse) {
+        if (cell.state == VoxelState::sound && kinetics.rules().softens_k && t_k >= *kinetics.rules().softens_k)
+          cell.state = VoxelState::softened;
+        continue;
+      }
+      const float changed = kinetics.changed(cell.extent);
+      const int levels = wall_.levels_of(cell.material);
+      cell.level = static_cast<std::uint8_t>(changed * static_cast<float>(levels) + 0.5F);
+      if (kinetics.charred(cell.extent))
+        cell.state = VoxelState::charred;
+      else if (cell.extent[0] >= 0.5F && kinetics.rules().processes[0].kind == Process::Kind::band)
+        cell.state = VoxelState::dried;
+    }
+  });
+  for (const DamageCell& cell : state.cells)
+    if (wall_.levels_of(cell.material) > 0 && cell.state != VoxelState::gone) show(cell);
+  for (int share = 0; share < shares; ++share) {
+    const Kinetics::Change& sum = of_share[static_cast<std::size_t>(share)];
+    state.taken_up_j += sum.heat_j;
+    state.gas_kg += sum.lost_kg;
+    state.smoke_kg += sum.smoke_kg;
+    state.smoke_kg_s += sum.smoke_kg / dt_s;
+    state.with_gas_j += with_gas_j[static_cast<std::size_t>(share)];
+  }
+}
+
+bool WallDamage::stands(std::size_t voxel, int material, const DamageState& state) const {
+  if (wall_.material_of(voxel) != material) return false;
+  const std::int32_t cell = cell_of_[voxel];
+  return cell < 0 || state.cells[static_cast<std::size_t>(cell)].collapsed < limits::collapse_done;
+}
+
+/// The plastic of a voxel goes to the nearest foam that still stands, in equal parts where several are as near; where
+/// none is in reach it stays, as a lump in the void.
+void WallDamage::move_melt(std::size_t from, Field& rise_k, DamageState& state) {
+  DamageCell& cell = state.cells[static_cast<std::size_t>(cell_of_[from])];
+  const Kinetics& kinetics = *kinetics_of(cell.material);
+  std::array<std::size_t, most_directions> to{};
+  int found = 0;
+  double nearest_m = std::numeric_limits<double>::infinity();
+  const Vec3 here_m = middle_m(wall_, from);
+  for (const Axis axis : {Axis::x, Axis::y, Axis::z})
+    for (const int sign : {-1, 1}) {
+      std::size_t voxel = from;
+      for (int n = 1; n <= limits::melt_reach; ++n) {
+        voxel += sign * wall_.layout().stride(axis);
+        if (wall_.is_air(voxel) || (wall_.material_of(voxel) == cell.material && !stands(voxel, cell.material, state)))
+          continue;
+        if (!stands(voxel, cell.material, state)) break;
+        const double away_m = std::abs(middle_m(wall_, voxel)[index_of(axis)] - here_m[index_of(axis)]);
+        if (away_m > nearest_m * same_distance) break;
+        if (away_m < nearest_m / same_distance) found = 0;
+        nearest_m = std::min(nearest_m, away_m);
+        to[static_cast<std::size_t>(found++)] = voxel;
+        break;
+      }
+    }
+  if (found == 0) return;
+  const double melt_kg = cell.mass_kg * (1.0 - kinetics.lost(cell.extent));
+  const float warm_k = rise_k[from];
+  cell.mass_kg = 0.0F;
+  cell.extent = {};
+  for (int n = 0; n < found; ++n) receive(to[static_cast<std::size_t>(n)], melt_kg / found, warm_k, rise_k, state);
+}
+
+void WallDamage::receive(std::size_t voxel, double melt_kg, double melt_rise_k, Field& rise_k, DamageState& state) {
+  DamageCell& cell = cell_at(voxel, state);
+  const double whole_kg = cell.mass_kg + melt_kg;
+  for (float& extent : cell.extent) extent = static_cast<float>(extent * cell.mass_kg / whole_kg);
+  const double before_j_k = wall_.capacity()[voxel], more_j_k = melt_kg * specific_j_kgk(cell);
+  cell.mass_kg = static_cast<float>(whole_kg);
+  const double solid_kg_m3 = kinetics_of(cell.material)->rules().collapse->solid_density_kg_m3;
+  const double solid = (cell.mass_kg - cell.sound_kg) / (solid_kg_m3 * wall_.volume_m3(voxel));
+  cell.level = static_cast<std::uint8_t>(
+      std::min(solid / limits::melt_level_solid + 0.5, static_cast<double>(limits::melt_levels)));
+  if (cell.level > 0) cell.state = VoxelState::melt;
+  wall_.set_capacity_j_k(voxel, capacity_j_k(cell));
+  rise_k[voxel] = static_cast<float>((before_j_k * rise_k[voxel] + more_j_k * melt_rise_k) / wall_.capacity()[voxel]);
+  show(cell);
+}
+
+bool WallDamage::draw_back(Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen) {
+  std::vector<std::uint32_t> going;
+  for (const DamageCell& cell : state.cells)
+    if (cell.collapsed >= limits::collapse_done && cell.state != VoxelState::gone) going.push_back(cell.voxel);
+  for (const std::uint32_t voxel : going) {
+    move_melt(voxel, rise_k, state);
+    DamageCell& cell = state.cells[static_cast<std::size_t>(cell_of_[voxel])];
+    cell.state = VoxelState::gone;
+    cell.level = 0;
+    state.void_m3 += wall_.volume_m3(voxel);
+    wall_.set_capacity_j_k(voxel, capacity_j_k(cell));
+    state.with_gas_j -= wall_.void_capacity_j_k(voxel) * rise_k[voxel];  // air flows in, as warm as the void is
+    show(cell);
+    if (tell_once(state.told_material[cell.material], Happening::melt_back))
+      seen.push_back({Happening::melt_back, time_s, -1, wall_.wall().materials[cell.material].name, 0.0,
+                      middle_m(wall_, voxel), 0.0});
+  }
+  for (Occurrence& one : seen)
+    if (one.what == Happening::melt_back && one.time_s == time_s) one.value = state.void_m3;
+  return !going.empty();
+}
+
+bool WallDamage::exposed(std::size_t voxel) const {
+  for (const Axis axis : {Axis::x, Axis::y, Axis::z})
+    for (const int sign : {-1, 1}) {
+      const std::size_t beside = voxel + sign * wall_.layout().stride(axis);
+      if (wall_.is_air(beside) || wall_.outside_index(beside) >= 0 || wall_.sheath_of(beside)) return true;
+    }
+  return false;
+}
+
+void WallDamage::tell(const Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen) const {
+  const DamageCell* risk = nullptr;
+  for (const DamageCell& cell : state.cells) {
+    const Damage& rules = kinetics_of(cell.material)->rules();
+    const double t_k = datum_k + rise_k[cell.voxel];
+    std::uint8_t& told = state.told_material[cell.material];
+    auto say = [&](Happening what) {
+      if (tell_once(told, what))
+        seen.push_back(
+            {what, time_s, -1, wall_.wall().materials[cell.material].name, 0.0, middle_m(wall_, cell.voxel), t_k});
+    };
+    if (rules.softens_k && t_k >= *rules.softens_k && cell.state != VoxelState::gone) say(Happening::softening);
+    if (cell.state == VoxelState::charred) say(Happening::charring);
+    if (rules.ignites_k && t_k >= *rules.ignites_k && cell.mass_kg > 0.0F && !risk && exposed(cell.voxel)) risk = &cell;
+  }
+  if (risk && tell_once(state.told_material[risk->material], Happening::ignition_risk))
+    seen.push_back({Happening::ignition_risk, time_s, -1, wall_.wall().materials[risk->material].name, 0.0,
+                    middle_m(wall_, risk->voxel), datum_k + rise_k[risk->voxel]});
+}
+
+void WallDamage::adopt(const DamageState& state) {
+  if (!possible_) return;
+  const Layout& layout = wall_.layout();
+  for (std::size_t v = 0; v < layout.size; ++v)
+    if (cell_of_[v] >= 0) {
+      wall_.set_sound(v);
+      cell_of_[v] = -1;
+    }
+  for (std::size_t c = 0; c < state.cells.size(); ++c) {
+    const DamageCell& cell = state.cells[c];
+    cell_of_[cell.voxel] = static_cast<std::int32_t>(c);
+    const double present_kg = cell.mass_kg * (1.0 - kinetics_of(cell.material)->lost(cell.extent));
+    const double air_j_k = cell.state == VoxelState::gone ? wall_.void_capacity_j_k(cell.voxel) : 0.0;
+    wall_.set_capacity_j_k(cell.voxel, present_kg * specific_j_kgk(cell) + air_j_k);
+    show(cell);
+  }
+}
+
+double WallDamage::void_across_m2(const DamageState& state, Axis along, double at_m) const {
+  const Grid& grid = wall_.wall().grid;
+  const int slab = grid.find(along, at_m);
+  const std::vector<double>& edges = grid.edges_m(along);
+  const double width_m = edges[static_cast<std::size_t>(slab) + 1] - edges[static_cast<std::size_t>(slab)];
+  double across_m2 = 0.0;
+  for (const DamageCell& cell : state.cells)
+    if (cell.state == VoxelState::gone && wall_.layout().place(cell.voxel)[index_of(along)] == slab)
+      across_m2 += wall_.volume_m3(cell.voxel) / width_m;
+  return across_m2;
+}
+
+}  // namespace warmbay::sim

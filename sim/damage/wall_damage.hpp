@@ -1,0 +1,66 @@
+#pragma once
+// What heat does to the voxels of the wall. Foam collapses and draws back: its place becomes a void, its plastic a
+// denser skin on the foam behind. Other materials dry, soften, fume and char where they are. Nothing ever heals.
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "sim/conduction.hpp"
+#include "sim/crew.hpp"
+#include "sim/damage/kinetics.hpp"
+#include "sim/damage/state.hpp"
+
+namespace warmbay::sim {
+
+class WallDamage {
+ public:
+  WallDamage(Conduction& wall, Crew& crew);
+
+  /// Whether anything in this wall can be damaged.
+  [[nodiscard]] bool possible() const { return possible_; }
+  /// Lowest temperature at which something may begin, K above the datum.
+  [[nodiscard]] double quiet_below_rise_k() const { return quiet_below_rise_k_; }
+
+  /// Takes in the voxels that have become hot enough since the last look.
+  void look(const Field& rise_k, DamageState& state);
+  /// Runs what goes on in all cells for dt_s: temperatures fall by the heat taken up, capacities by the mass lost.
+  void step(Field& rise_k, double dt_s, DamageState& state);
+  /// Turns collapsed foam into void and moves its plastic on. True: the air spaces must be renewed.
+  bool draw_back(Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen);
+  /// Tells what has happened for the first time: softening, charring, an ignition risk.
+  void tell(const Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen) const;
+
+  /// Makes the wall what a state says, undoing what it is now. The air spaces must be renewed afterwards.
+  void adopt(const DamageState& state);
+
+  /// Void in the slab of voxels that holds a point, across an axis, m2: in the cross-section of a cable there.
+  [[nodiscard]] double void_across_m2(const DamageState& state, Axis along, double at_m) const;
+
+ private:
+  [[nodiscard]] const Kinetics* kinetics_of(int material) const {
+    const auto& of = kinetics_[static_cast<std::size_t>(material)];
+    return of ? &*of : nullptr;
+  }
+  [[nodiscard]] double specific_j_kgk(const DamageCell& cell) const {
+    return wall_.wall().materials[cell.material].heat_capacity_j_kgk;
+  }
+  [[nodiscard]] bool exposed(std::size_t voxel) const;
+  [[nodiscard]] bool stands(std::size_t voxel, int material, const DamageState& state) const;
+  /// Heat capacity of what is left of a cell, J/K.
+  [[nodiscard]] double capacity_j_k(const DamageCell& cell) const;
+  DamageCell& cell_at(std::size_t voxel, DamageState& state);
+  void show(const DamageCell& cell);
+  void move_melt(std::size_t from, Field& rise_k, DamageState& state);
+  void receive(std::size_t voxel, double melt_kg, double rise_k_of_melt, Field& rise_k, DamageState& state);
+
+  Conduction& wall_;
+  Crew& crew_;
+  std::vector<std::optional<Kinetics>> kinetics_;  // per material of the wall
+  std::vector<float> quiet_rise_k_;                // per code of the wall's voxels: below it nothing begins
+  std::vector<std::int32_t> cell_of_;              // per voxel: index into DamageState::cells, or -1
+  bool possible_ = false;
+  double quiet_below_rise_k_ = 0.0;
+};
+
+}  // namespace warmbay::sim
