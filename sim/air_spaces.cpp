@@ -58,31 +58,39 @@ void AirSpaces::renew() {
 
 void AirSpaces::find_spaces() {
   const Layout& layout = wall_.layout();
-  std::vector<char> seen(layout.size, 0);
+  std::vector<int> space_of(layout.size, -1);
+  std::vector<std::array<double, 3>> cable_m2;  // per space: of cable surface seen, by the cable's axis
+  std::vector<std::size_t> waiting;
   for (std::size_t seed = 0; seed < layout.size; ++seed) {
-    if (seen[seed] || !wall_.is_air(seed)) continue;
-    std::vector<std::size_t> space{seed};
-    seen[seed] = 1;
-    std::array<double, 3> cable_m2{};  // of cable surface seen, by the cable's axis
-    for (std::size_t n = 0; n < space.size(); ++n) {
-      const std::array<int, 3> ijk = layout.place(space[n]);
+    if (space_of[seed] >= 0 || !wall_.is_air(seed)) continue;
+    const int space = static_cast<int>(cable_m2.size());
+    std::array<double, 3>& seen_m2 = cable_m2.emplace_back();
+    waiting.assign(1, seed);
+    space_of[seed] = space;
+    while (!waiting.empty()) {
+      const std::size_t here = waiting.back();
+      waiting.pop_back();
       for (const Axis axis : {Axis::x, Axis::y, Axis::z})
         for (const int sign : {-1, 1}) {
-          const std::size_t next = space[n] + sign * layout.stride(axis);
-          if (wall_.is_air(next) && !seen[next]) {
-            seen[next] = 1;
-            space.push_back(next);
-          } else if (wall_.sheath_of(next)) {
-            cable_m2[index_of(wall_.sheath_of(next)->along)] += area_across_m2(wall_.wall().grid, axis, ijk);
+          const std::size_t next = here + sign * layout.stride(axis);
+          if (wall_.is_air(next)) {
+            if (space_of[next] < 0) waiting.push_back(next);
+            space_of[next] = space;
+          } else if (const SheathVoxel* const sheath = wall_.sheath_of(next)) {
+            seen_m2[index_of(sheath->along)] += area_across_m2(wall_.wall().grid, axis, layout.place(here));
           }
         }
     }
-    std::sort(space.begin(), space.end());
-    const auto most = std::max_element(cable_m2.begin(), cable_m2.end());
+  }
+  std::vector<std::vector<std::size_t>> voxels_of(cable_m2.size());  // in the order of memory
+  for (std::size_t v = 0; v < layout.size; ++v)
+    if (space_of[v] >= 0) voxels_of[static_cast<std::size_t>(space_of[v])].push_back(v);
+  for (std::size_t space = 0; space < cable_m2.size(); ++space) {
+    const auto most = std::max_element(cable_m2[space].begin(), cable_m2[space].end());
     if (*most > 0.0)
-      add_slabs(space, static_cast<Axis>(most - cable_m2.begin()));
+      add_slabs(voxels_of[space], static_cast<Axis>(most - cable_m2[space].begin()));
     else
-      add_runs(space);
+      add_runs(voxels_of[space]);
   }
 }
 

@@ -211,7 +211,7 @@ void Bench::Impl::take_step(const Ahead& ahead) {
   const double before_w = leaving_w_known ? last_leaving_w : conduction.leaving_w(now.heat.rise_k);
   const Stepper::Outcome outcome = stepper.step(now.heat, dt_s, ahead.feed);
   last_leaving_w = conduction.leaving_w(now.heat.rise_k);
-  leaving_w_known = now.damage.cells.empty();
+  leaving_w_known = true;
   now.left_j += 0.5 * dt_s * (before_w + last_leaving_w);
   now.generated_j += outcome.generated_j;
   now.hottest_now_rise_k = outcome.highest_rise_k;

@@ -146,7 +146,7 @@ void WallDamage::step(Field& rise_k, double dt_s, DamageState& state) {
     }
   });
   for (const DamageCell& cell : state.cells)
-    if (wall_.levels_of(cell.material) > 0 && cell.state != VoxelState::gone) show(cell);
+    if (cell.level > 0 && cell.state != VoxelState::gone) show(cell);
   for (int share = 0; share < shares; ++share) {
     const Kinetics::Change& sum = of_share[static_cast<std::size_t>(share)];
     state.taken_up_j += sum.heat_j;
