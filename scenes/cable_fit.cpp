@@ -38,9 +38,6 @@ std::vector<double> changes_m(const Scene& scene, sim::Vec3 at_m, sim::Axis axis
 sim::CableType cable_type_of(const Scene& scene, const DataFiles& data, const std::string& name) {
   const auto* sourced = find_cable_type(scene, data, name);
   assert(sourced);
-  const auto* insulation = find_material(scene, data, sourced->insulation);
-  const auto* sheath = find_material(scene, data, sourced->sheath);
-  assert(insulation && sheath);
   sim::CableType type;
   type.name = sourced->name;
   type.loaded = sourced->loaded;
@@ -50,8 +47,8 @@ sim::CableType cable_type_of(const Scene& scene, const DataFiles& data, const st
   type.core_m = sourced->core_m;
   type.width_m = sourced->width_m;
   type.thickness_m = sourced->thickness_m;
-  type.insulation = insulation->material;
-  type.sheath = sheath->material;
+  type.insulation = material_of(scene, data, sourced->insulation);
+  type.sheath = material_of(scene, data, sourced->sheath);
   type.rated_k = sourced->rated_k;
   return type;
 }

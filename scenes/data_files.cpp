@@ -1,11 +1,13 @@
-// Reads assets/materials.toml and assets/cables.toml, with the same located faults as a scene file.
+// Reads the files of assets/ that describe the world, with the same located faults as a scene file.
 
 #include "scenes/data_files.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <cassert>
 #include <set>
 
+#include "scenes/damage_reader.hpp"
 #include "scenes/data_reader.hpp"
 
 namespace warmbay::scenes {
@@ -49,6 +51,18 @@ void read_materials(const std::filesystem::path& file, ReadDataFiles& read) {
   read.faults.insert(read.faults.end(), sorted.begin(), sorted.end());
 }
 
+/// Call after the materials are read.
+void read_damage(const std::filesystem::path& file, ReadDataFiles& read) {
+  std::vector<std::string> names;
+  for (const auto& one : read.data.materials) names.push_back(one.material.name);
+  const auto damage = read_damage_file(file, names, read.faults);
+  read.data.damage = damage.rules;
+  for (auto& one : read.data.materials) {
+    const auto found = damage.of_material.find(one.material.name);
+    if (found != damage.of_material.end()) one.material.damage = found->second;
+  }
+}
+
 void read_cables(const std::filesystem::path& file, ReadDataFiles& read) {
   Faults faults(file.string());
   std::set<std::string> names;
@@ -76,6 +90,7 @@ void read_cables(const std::filesystem::path& file, ReadDataFiles& read) {
 ReadDataFiles read_data_files(const std::filesystem::path& assets) {
   ReadDataFiles read;
   read_materials(assets / "materials.toml", read);
+  read_damage(assets / "damage.toml", read);
   read_cables(assets / "cables.toml", read);
   return read;
 }
@@ -87,6 +102,15 @@ const SourcedMaterial* find_material(const Scene& scene, const DataFiles& data, 
     if (found != list->end()) return &*found;
   }
   return nullptr;
+}
+
+sim::Material material_of(const Scene& scene, const DataFiles& data, std::string_view name) {
+  const auto* found = find_material(scene, data, name);
+  assert(found);
+  auto material = found->material;
+  const auto* shipped = find_material(Scene{}, data, name);
+  if (!material.damage && shipped) material.damage = shipped->material.damage;
+  return material;
 }
 
 const SourcedCableType* find_cable_type(const Scene& scene, const DataFiles& data, std::string_view name) {

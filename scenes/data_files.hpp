@@ -1,5 +1,5 @@
 #pragma once
-// The data that ships in assets/: materials.toml and cables.toml (devices.toml when supplies can trip).
+// The data that ships in assets/: materials.toml and cables.toml, and what heat does to them, damage.toml.
 
 #include <filesystem>
 #include <vector>
@@ -12,6 +12,7 @@ namespace warmbay::scenes {
 struct DataFiles {
   std::vector<SourcedMaterial> materials;
   std::vector<SourcedCableType> cable_types;
+  sim::DamageRules damage;  // what it does to each material is in the material
 };
 
 struct ReadDataFiles {
@@ -19,11 +20,14 @@ struct ReadDataFiles {
   std::vector<Fault> faults;  // empty: all is well
 };
 
-/// Reads materials.toml and cables.toml in a folder.
+/// Reads materials.toml, damage.toml and cables.toml in a folder.
 [[nodiscard]] ReadDataFiles read_data_files(const std::filesystem::path& assets);
 
 /// The material of a scene by name: the scene's own first, then the shipped ones; nullptr when neither has it.
 [[nodiscard]] const SourcedMaterial* find_material(const Scene& scene, const DataFiles& data, std::string_view name);
+/// That material as it goes into a wall. A scene's own one that shares its name with a shipped one takes over what heat
+/// does to that; under a new name heat does nothing to it but warm it. There must be such a material.
+[[nodiscard]] sim::Material material_of(const Scene& scene, const DataFiles& data, std::string_view name);
 [[nodiscard]] const SourcedCableType* find_cable_type(const Scene& scene, const DataFiles& data, std::string_view name);
 
 }  // namespace warmbay::scenes

@@ -52,21 +52,6 @@ sim::Curve read_curve(TableReader& reader, const toml::array& points) {
   return curve;
 }
 
-sim::Curve read_conductivity(TableReader& reader) {
-  constexpr auto key = "conductivity_w_mk";
-  const auto* node = reader.node(key);
-  if (!node) {
-    reader.missing(key, "a number or a table [[temperature_c, value], ...]");
-    return {1.0};
-  }
-  if (const auto* points = node->as_array()) {
-    if (!points->empty()) return read_curve(reader, *points);
-    reader.fault(key, "'conductivity_w_mk' is an empty table, expected [[temperature_c, value], ...]");
-    return {1.0};
-  }
-  return {reader.number_in(*node, key, conductivities).value_or(1.0)};
-}
-
 /// Exactly one of the two ways to give a conductor's size.
 void read_conductor(TableReader& reader, SourcedCableType& type) {
   type.awg = reader.whole("awg", 0, 40);
@@ -107,6 +92,21 @@ void check_sizes(TableReader& reader, const SourcedCableType& type) {
 }
 
 }  // namespace
+
+sim::Curve read_conductivity(TableReader& reader) {
+  constexpr auto key = "conductivity_w_mk";
+  const auto* node = reader.node(key);
+  if (!node) {
+    reader.missing(key, "a number or a table [[temperature_c, value], ...]");
+    return {1.0};
+  }
+  if (const auto* points = node->as_array()) {
+    if (!points->empty()) return read_curve(reader, *points);
+    reader.fault(key, "'conductivity_w_mk' is an empty table, expected [[temperature_c, value], ...]");
+    return {1.0};
+  }
+  return {reader.number_in(*node, key, conductivities).value_or(1.0)};
+}
 
 double area_of_awg_m2(int awg) {
   const double diameter = 0.127e-3 * std::pow(92.0, (36.0 - awg) / 39.0);

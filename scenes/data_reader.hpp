@@ -26,6 +26,9 @@ struct ReadCableType {
 };
 [[nodiscard]] ReadCableType read_cable_type(const toml::table& table, Faults& faults);
 
+/// 'conductivity_w_mk' of a table, which must be there: a number or a table [[temperature_c, value], ...], W/(m K).
+[[nodiscard]] sim::Curve read_conductivity(TableReader& reader);
+
 /// Cross-section of a solid conductor of a gauge number, m². awg: 0 to 40. Source: ASTM B258, d = 0.127 mm ·
 /// 92^((36−n)/39).
 [[nodiscard]] double area_of_awg_m2(int awg);

@@ -16,6 +16,9 @@ inline constexpr FileUnit millimetre{[](double mm) { return mm / 1e3; }, [](doub
 inline constexpr FileUnit square_millimetre{[](double mm2) { return mm2 / 1e6; }, [](double m2) { return m2 * 1e6; }};
 inline constexpr FileUnit celsius{[](double c) { return c + 273.15; }, [](double k) { return k - 273.15; }};
 inline constexpr FileUnit minute{[](double min) { return min * 60.0; }, [](double s) { return s / 60.0; }};
+/// kJ/mol to J/mol, kJ/kg to J/kg, and m²/g to m²/kg.
+inline constexpr FileUnit thousand{[](double v) { return v * 1e3; }, [](double v) { return v / 1e3; }};
+inline constexpr FileUnit milligram{[](double mg) { return mg / 1e6; }, [](double kg) { return kg * 1e6; }};
 inline constexpr FileUnit ohm_per_km{[](double r) { return r / 1e3; }, [](double r) { return r * 1e3; }};
 
 inline std::array<double, 3> metres_from_mm(const std::array<double, 3>& mm) {

@@ -72,11 +72,7 @@ class Brush {
   /// The voxel of a material, which joins Wall::materials when it is first used.
   sim::Voxel material(const std::string& name) {
     const auto [found, fresh] = index_.try_emplace(name, static_cast<std::uint16_t>(wall_.materials.size()));
-    if (fresh) {
-      const auto* sourced = find_material(scene_, data_, name);
-      assert(sourced);
-      wall_.materials.push_back(sourced->material);
-    }
+    if (fresh) wall_.materials.push_back(material_of(scene_, data_, name));
     return {found->second, false};
   }
 
@@ -125,6 +121,7 @@ std::shared_ptr<const sim::Wall> paint(const Scene& scene, const DataFiles& data
   }
   for (const auto& run : scene.cables) wall->cables.push_back(fit_cable(scene, data, run));
   wall->thermocouples = thermocouples_of(scene);
+  wall->damage = data.damage;
   return wall;
 }
 

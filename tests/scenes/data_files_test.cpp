@@ -17,12 +17,18 @@ namespace {
 
 const scenes::Scene no_scene;
 
-/// Reads a folder with these two texts.
+const std::string no_damage =
+    "format = 1\n[smoke]\nvisible_mg_s = 1\nextinction_m2_g = 1\nroom_m3 = 1\nreflecting_sign = 3\nlit_sign = 8\n"
+    "alarm_db_m = 1\nsource = \"test\"\n[instruments]\nlag_s = 0\nslips_at_void_mm2 = 1\nslipped_air_share = 0\n"
+    "source = \"test\"\n[cable]\nstaple_mm = 1\nmelting_copper_c = 1000\nsource = \"test\"\n";
+
+/// Reads a folder with these two texts, and a damage file that changes nothing.
 scenes::ReadDataFiles read_texts(const std::string& materials, const std::string& cables) {
   const auto folder = std::filesystem::temp_directory_path() / ("warmbay-data-" + std::to_string(::getpid()));
   std::filesystem::create_directories(folder);
   std::ofstream(folder / "materials.toml") << materials;
   std::ofstream(folder / "cables.toml") << cables;
+  std::ofstream(folder / "damage.toml") << no_damage;
   auto read = scenes::read_data_files(folder);
   std::filesystem::remove_all(folder);
   return read;
@@ -117,8 +123,10 @@ TEST_CASE("faults of data files name file, line and column") {
   }
   SECTION("no file at all") {
     const auto read = scenes::read_data_files("/there/is/no/such/folder");
-    REQUIRE(read.faults.size() == 2);
-    CHECK(read.faults[0].line == 0);
-    CHECK(to_line(read.faults[0]).find("materials.toml: cannot be read") != std::string::npos);
+    REQUIRE(read.faults.size() == 3);
+    for (const auto& fault : read.faults) CHECK(fault.line == 0);
+    for (const auto* name : {"materials.toml: cannot", "cables.toml: cannot", "damage.toml: cannot"}) {
+      CHECK(lines_of(read.faults).find(name) != std::string::npos);
+    }
   }
 }
