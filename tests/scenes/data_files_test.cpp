@@ -77,6 +77,39 @@ TEST_CASE("still air conducts as the handbook's table says") {
   CHECK(k.at(500.0) == Approx(0.0407).epsilon(0.02));
 }
 
+TEST_CASE("what fills a bay conducts more the hotter it is, up to where it gives way") {
+  for (const auto& one : shipped_data_files().materials) {
+    if (!one.fills_bays) continue;
+    INFO(one.material.name);
+    const auto& value = one.material.conductivity_w_mk.value;
+    REQUIRE(value.size() > 2);
+    for (std::size_t i = 1; i < value.size(); ++i) CHECK(value[i] > value[i - 1]);
+  }
+}
+
+TEST_CASE("loose insulation conducts as the air in it does, its solid, and radiation in proportion to T^3") {
+  const auto k = [](const char* name, double celsius) {
+    return scenes::find_material(no_scene, shipped_data_files(), name)
+        ->material.conductivity_w_mk.at(sim::kelvin_from_celsius(celsius));
+  };
+  const auto without_air = [&](const char* name, double celsius) { return k(name, celsius) - k("still air", celsius); };
+  const auto cube = [](double celsius) { return std::pow(sim::kelvin_from_celsius(celsius), 3.0); };
+  struct Case {
+    const char* name;
+    double cold_c, warm_c, hot_c;
+  };
+  // Points of the tables, whose last digit (5e-5) is 1 % of the smaller difference.
+  for (const auto& [name, cold_c, warm_c, hot_c] :
+       {Case{"glass fibre batt", 24.0, 200.0, 500.0}, Case{"mineral wool", 24.0, 200.0, 500.0},
+        Case{"loose cellulose", 24.0, 110.0, 200.0}, Case{"spray foam open", 24.0, 110.0, 200.0}}) {
+    INFO(name);
+    const double first = (without_air(name, warm_c) - without_air(name, cold_c)) / (cube(warm_c) - cube(cold_c));
+    const double second = (without_air(name, hot_c) - without_air(name, warm_c)) / (cube(hot_c) - cube(warm_c));
+    CHECK(first == Approx(second).epsilon(0.02));
+    CHECK(without_air(name, cold_c) > first * cube(cold_c));  // the rest is its solid
+  }
+}
+
 TEST_CASE("a gauge's cross-section is ASTM B258's, and copper of that size has IEC 60028's resistance") {
   CHECK(scenes::area_of_awg_m2(14) == Approx(2.081e-6).epsilon(1e-3));
   CHECK(scenes::area_of_awg_m2(12) == Approx(3.309e-6).epsilon(1e-3));
