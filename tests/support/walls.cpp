@@ -187,6 +187,40 @@ sim::Wall channel_wall(double coarse_m, double fine_m) {
   return wall;
 }
 
+sim::Wall frail_wall(double coarse_m, double fine_m) {
+  using Kind = sim::Process::Kind;
+  sim::Damage foam;
+  foam.softens_k = sim::kelvin_from_celsius(85.0);
+  foam.collapse = sim::Collapse{2.5e39, 3.0e5, sim::kelvin_from_celsius(75.0), 1.8e4, 1050.0, 0.16};
+  foam.processes = {
+      {"pyrolysis", Kind::arrhenius, 1.2e16, 2.47e5, sim::kelvin_from_celsius(250.0), 0.0, 1.0, 1.0e6, 0.18, false}};
+  sim::Damage board;
+  board.processes = {{"water", Kind::band, 0.0, 0.0, sim::kelvin_from_celsius(40.0), sim::kelvin_from_celsius(60.0),
+                      0.15, 4.0e5, 0.0, false}};
+  board.changed_conductivity_w_mk = sim::Curve(0.12);
+  board.changed_by = 0;
+  sim::Damage plastic;
+  plastic.softens_k = sim::kelvin_from_celsius(80.0);
+  plastic.processes = {
+      {"fume", Kind::arrhenius, 4.0e7, 1.0e5, sim::kelvin_from_celsius(100.0), 0.0, 0.3, 7.5e4, 1.0, false},
+      {"acid", Kind::arrhenius, 2.5e11, 1.5e5, sim::kelvin_from_celsius(160.0), 0.0, 0.27, 1.7e5, 0.05, true}};
+  plastic.creep = sim::Creep{300.0, sim::kelvin_from_celsius(215.0), 9.0, 13.0, 170.0};
+  sim::Wall wall = channel_wall(coarse_m, fine_m);
+  for (sim::Material& of : wall.materials) {
+    if (of.name == "foam") of.damage = std::make_shared<const sim::Damage>(foam);
+    if (of.name == "gypsum board") of.damage = std::make_shared<const sim::Damage>(board);
+    of.air_space = of.name == "still air";
+  }
+  sim::CableType& type = wall.cables[0].type;
+  type.insulation.damage = type.sheath.damage = std::make_shared<const sim::Damage>(plastic);
+  wall.thermocouples[1].slips = true;
+  wall.damage.smoke = {3e-7, 4400.0, 30.0, 3.0, 8.0, 0.15};
+  wall.damage.instruments = {2.0, 1e-4, 0.1};
+  wall.damage.staple_m = 0.01;
+  wall.damage.melting_copper_k = 1357.77;
+  return wall;
+}
+
 std::shared_ptr<const sim::Wall> share(sim::Wall wall) {
   return std::make_shared<const sim::Wall>(std::move(wall));
 }

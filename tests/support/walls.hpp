@@ -59,6 +59,11 @@ int add_cable(sim::Wall& wall, const std::string& name, const sim::CableType& ty
 /// The surroundings are "room" (24 C) and "outside" (30 C).
 [[nodiscard]] sim::Wall channel_wall(double coarse_m = 0.012, double fine_m = 0.0015);
 
+/// The same wall with everything that heat can do to it: foam that collapses, board that gives off water, a cable whose
+/// plastics fume and creep, air that radiates, a thermocouple that slips (number 1). Invented numbers of a plausible
+/// size; the shipped ones are in assets/damage.toml.
+[[nodiscard]] sim::Wall frail_wall(double coarse_m = 0.012, double fine_m = 0.0015);
+
 [[nodiscard]] std::shared_ptr<const sim::Wall> share(sim::Wall wall);
 
 }  // namespace warmbay::tests
