@@ -5,12 +5,14 @@
 
 namespace warmbay::scenes {
 
-/// event: exactly a name of the contract ("step", "settled", "over-rating", ...).
+/// event: exactly a name of the contract ("step", "settled", "over-rating", "melt-back", ...).
 struct Event {
   double time_s = 0.0;  // the end of the internal step in which it was first seen
   std::string event;
-  std::string where;   // a cable's, thermocouple's or step's name; empty: the whole wall
-  double value = 0.0;  // step: its number from 1; settled: the fastest change, K/h; over-rating: the conductor, °C
+  std::string where;  // a step's, cable's, material's or device's name; empty: the whole wall
+  /// step: its number from 1; settled: the fastest change, K/h; over-rating, softening, char, ignition-risk: °C;
+  /// melt-back: the void so far, cm³; smoke: mg/s; short, open: mm along the route; trip: A.
+  double value = 0.0;
   std::string text;
 };
 

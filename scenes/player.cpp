@@ -37,13 +37,19 @@ int index_of(const std::vector<Named>& things, const std::string& name) {
   return it == things.end() ? -1 : static_cast<int>(it - things.begin());
 }
 
-/// The conditions after a change by hand.
+/// The conditions after a change by hand; as they were when it names something that is not there.
 sim::Conditions changed(sim::Conditions conditions, const sim::Wall& wall, const Change& change) {
   if (const auto* current = std::get_if<SetCurrent>(&change)) conditions.current_a = current->current_a;
   if (const auto* set = std::get_if<SetSurroundings>(&change)) {
     const int i = index_of(wall.surroundings, set->name);
     if (i >= 0) conditions.surroundings_k[static_cast<std::size_t>(i)] = set->temperature_k;
   }
+  if (const auto* supply = std::get_if<SetSupply>(&change)) conditions.supply = supply->kind;
+  if (const auto* device = std::get_if<SetDevice>(&change)) {
+    const int i = index_of(wall.devices, device->name);
+    if (i >= 0 || device->name.empty()) conditions.device = i;
+  }
+  if (const auto* trip = std::get_if<SetTripTime>(&change)) conditions.trip_time = trip->where;
   return conditions;
 }
 
@@ -104,8 +110,13 @@ struct Player::Impl {
 
   void set_conditions(const sim::Conditions& conditions) {
     bench.set_conditions(conditions);
+    begin_segment();
+  }
+
+  /// After whatever changed by hand or by a step: the bench goes on from here.
+  void begin_segment() {
     lay_segment_end();
-    watch.conditions_changed(bench.time_s());
+    watch.conditions_changed(bench.time_s(), bench.conditions());
     last = bench.reading();
   }
 
@@ -160,6 +171,13 @@ struct Player::Impl {
     wait(ended_by, true);
   }
 
+  /// The model ends here: whatever the step or the run still had before it.
+  void end_experiment() {
+    const std::string why(event_name(sim::Happening::ignition_risk));
+    record_step_end(why);
+    wait(why, true);
+  }
+
   /// Straight on to the next step, without losing time that advance() still has to run.
   void begin_next_running() {
     const double asked = asked_s;
@@ -181,8 +199,9 @@ struct Player::Impl {
       log.add(last, now);
       last = now;
     }
-    const std::vector<Event> seen = watch.look(last, bench.fastest_change_k_s());
+    const std::vector<Event> seen = watch.look(last, bench.fastest_change_k_s(), bench.occurrences());
     events.insert(events.end(), seen.begin(), seen.end());
+    if (bench.ended()) return end_experiment();
 
     const std::string ended_by = until_reached(seen);
     const double segment_end_s = std::min(hold_end_s, end_s());
@@ -264,6 +283,9 @@ bool Player::waiting() const {
 bool Player::step_over() const {
   return impl_->step_over;
 }
+bool Player::ended() const {
+  return impl_->bench.ended();
+}
 const std::string& Player::stopped_by() const {
   return impl_->stopped_by;
 }
@@ -281,6 +303,14 @@ const std::vector<StepEnd>& Player::step_ends() const {
 }
 
 void Player::apply(const Change& change) {
+  if (ended()) return;
+  if (std::holds_alternative<ResetDevice>(change)) {
+    if (!impl_->last.device_open) return;
+    impl_->bench.reset_device();
+    impl_->begin_segment();
+    impl_->changes.push_back({time_s(), change});
+    return;
+  }
   const sim::Conditions conditions = changed(impl_->bench.conditions(), *impl_->wall, change);
   // A slider at rest sends the same value again: that must not start a new ladder of internal steps.
   if (conditions == impl_->bench.conditions()) return;
@@ -301,13 +331,13 @@ void Player::single_step() {
 }
 
 void Player::next() {
-  if (!impl_->has_next() || impl_->at_end()) return;
+  if (!impl_->has_next() || impl_->at_end() || ended()) return;
   impl_->record_step_end("");
   impl_->begin_step(impl_->step + 1);
 }
 
 void Player::go_on() {
-  if (!impl_->waiting || impl_->at_end()) return;
+  if (!impl_->waiting || impl_->at_end() || ended()) return;
   const bool over = impl_->step_over;
   impl_->resume();
   if (over) impl_->run_over();

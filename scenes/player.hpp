@@ -19,7 +19,8 @@ struct StepEnd {
   int step = -1;
   double start_s = 0.0;
   double end_s = 0.0;
-  std::string ended_by;  // "settled", "channel > 90", ...; empty: its hold or the run was over, or someone went on
+  std::string ended_by;  // "settled", "channel > 90", ...; empty: its hold or the run was over, or someone went on.
+                         // "ignition-risk": the model ended, whatever the step waited for
   sim::Reading reading;  // at its end
 };
 
@@ -47,15 +48,19 @@ class Player {
   [[nodiscard]] double step_elapsed_s() const;
   [[nodiscard]] double step_hold_s() const;
   /// The player waits for next() or go_on(): the step has ended (with stop_between_steps, or the last one), something
-  /// named in its stop_at happened, or options.end_s is reached.
+  /// named in its stop_at happened, options.end_s is reached, or the model has ended.
   [[nodiscard]] bool waiting() const;
   /// What this step stopped at ("settled", "over-rating", "channel > 90", ...), or empty.
   [[nodiscard]] const std::string& stopped_by() const;
   /// While waiting: the step itself is over (else it was stopped on its way, and go_on() plays the rest of its hold).
   [[nodiscard]] bool step_over() const;
+  /// A surface has passed its ignition temperature: the experiment is over. advance(), next(), go_on() and apply() do
+  /// nothing any more; back() and reset() lead out of it.
+  [[nodiscard]] bool ended() const;
 
   /// Applies a change now; it is logged, so that a save file or an undo can tell what was done when. It holds until a
-  /// step names the same quantity. A name that the wall does not have is ignored.
+  /// step names the same quantity. A name that the wall does not have is ignored, and so is closing a device that is
+  /// not open.
   void apply(const Change& change);
   [[nodiscard]] const std::vector<TimedChange>& changes() const;
 
