@@ -50,8 +50,9 @@ inline constexpr double rate_spacing_k = 0.5;
 inline constexpr double copper_change_k = 8.0;
 inline constexpr int most_step_halvings = 20;
 
-/// A short that has moved nearer to the supply is told again when it is nearer by this much, m.
-inline constexpr double short_told_again_m = 0.1;
+/// Where a cable is equally hot its insulation gives way at one place after the other, ever nearer to the supply. A
+/// further short is told when its distance from there is so much of the last one told, 1.
+inline constexpr double short_told_again = 0.5;
 
 /// Heat capacity that holds a voxel of surroundings at its temperature, J/K. Must dwarf any voxel's (about 1).
 inline constexpr float held_capacity_j_k = 1e30F;

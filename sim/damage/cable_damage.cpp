@@ -151,7 +151,7 @@ void CablesDamage::wear(std::size_t l, const std::vector<double>& rise_k, double
       const double at_m = line.along_m[static_cast<std::size_t>(weakest)];
       const bool first = cable.short_node < 0;
       cable.short_node = weakest;
-      if (first || cable.told_short_m - at_m >= limits::short_told_again_m) {
+      if (first || at_m <= limits::short_told_again * cable.told_short_m) {
         seen.push_back({Happening::short_circuit, time_s, line.cable, {}, at_m, route_point(described, at_m), at_m});
         cable.told_short_m = at_m;
       }

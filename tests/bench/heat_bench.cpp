@@ -120,6 +120,41 @@ BENCHMARK(transient)
     ->UseRealTime()
     ->Unit(benchmark::kMillisecond);
 
+/// The whole demonstration of the laundry wall, with everything that heat does to it (damage 1) or without (0: the same
+/// wall of materials that nothing happens to).
+void demonstration(benchmark::State& state) {
+  Loaded loaded = load(1.0);
+  auto wall = std::make_shared<sim::Wall>(*loaded.wall);
+  if (state.range(0) == 0) {
+    for (sim::Material& material : wall->materials) material.damage.reset();
+    for (sim::Cable& cable : wall->cables) cable.type.insulation.damage = cable.type.sheath.damage = nullptr;
+  }
+  sim::BenchOptions options;
+  options.start_k = sim::kelvin_from_celsius(24.0);
+  sim::Bench bench(wall, options);
+  const sim::BenchState opening = bench.save();
+  double simulated_s = 0.0;
+  for (auto _ : state) {
+    bench.restore(opening);
+    sim::Conditions conditions = scenes::first_conditions(loaded.scene, *wall);
+    double end_s = 0.0;
+    for (std::size_t step = 0; step < loaded.scene.steps.size(); ++step) {
+      conditions = scenes::conditions_of_step(loaded.scene, *wall, static_cast<int>(step), conditions);
+      bench.set_conditions(conditions);
+      end_s += loaded.scene.steps[step].hold_s;
+      bench.set_segment_end(end_s);
+      bench.advance_to(end_s);
+    }
+    simulated_s += bench.time_s();
+  }
+  const sim::Bench::Energy energy = bench.energy();
+  const double accounted_j = energy.stored_j + energy.left_j + energy.taken_up_j + energy.with_gas_j;
+  if (std::abs(accounted_j - energy.generated_j) > 1e-3 * energy.generated_j) state.SkipWithError("heat is missing");
+  state.counters["void_cm3"] = bench.reading().void_m3 * 1e6;
+  state.counters["sim_s/s"] = benchmark::Counter(simulated_s, benchmark::Counter::kIsRate);
+}
+BENCHMARK(demonstration)->ArgName("damage")->Arg(0)->Arg(1)->UseRealTime()->Unit(benchmark::kMillisecond);
+
 /// The settled field from cold at 15 A. scale_percent: of the scene's voxel edges.
 void settled(benchmark::State& state) {
   const Loaded loaded = load(static_cast<double>(state.range(0)) / 100.0);
