@@ -93,6 +93,8 @@ sim::Cable fit_cable(const Scene& scene, const DataFiles& data, const CableRun& 
     const bool given = run.flat && run.flat != leg_axis(from_m, to_m);
     cable.flat.push_back(given ? *run.flat : default_flat(scene, from_m, to_m));
   }
+  cable.squeeze = run.squeeze;
+  cable.squeeze_at_m = run.squeeze_at_m.value_or(0.5 * sim::route_length_m(cable));
   return cable;
 }
 

@@ -9,6 +9,7 @@
 
 #include "scenes/damage_reader.hpp"
 #include "scenes/data_reader.hpp"
+#include "scenes/device_reader.hpp"
 
 namespace warmbay::scenes {
 
@@ -92,6 +93,9 @@ ReadDataFiles read_data_files(const std::filesystem::path& assets) {
   read_materials(assets / "materials.toml", read);
   read_damage(assets / "damage.toml", read);
   read_cables(assets / "cables.toml", read);
+  auto [devices, source_ohm] = read_device_file(assets / "devices.toml", read.faults);
+  read.data.devices = std::move(devices);
+  read.data.source_ohm = source_ohm;
   return read;
 }
 

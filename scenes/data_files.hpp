@@ -1,5 +1,5 @@
 #pragma once
-// The data that ships in assets/: materials.toml and cables.toml, and what heat does to them, damage.toml.
+// The data that ships in assets/: materials.toml, cables.toml, devices.toml, and what heat does to it all, damage.toml.
 
 #include <filesystem>
 #include <vector>
@@ -13,6 +13,8 @@ struct DataFiles {
   std::vector<SourcedMaterial> materials;
   std::vector<SourcedCableType> cable_types;
   sim::DamageRules damage;  // what it does to each material is in the material
+  std::vector<sim::Device> devices;
+  double source_ohm = 0.0;  // of the mains, up to the beginning of the cable
 };
 
 struct ReadDataFiles {
@@ -20,7 +22,7 @@ struct ReadDataFiles {
   std::vector<Fault> faults;  // empty: all is well
 };
 
-/// Reads materials.toml, damage.toml and cables.toml in a folder.
+/// Reads those four files in a folder.
 [[nodiscard]] ReadDataFiles read_data_files(const std::filesystem::path& assets);
 
 /// The material of a scene by name: the scene's own first, then the shipped ones; nullptr when neither has it.

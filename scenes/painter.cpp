@@ -8,6 +8,7 @@
 #include <map>
 
 #include "scenes/cable_fit.hpp"
+#include "scenes/device_reader.hpp"
 #include "scenes/grid_lines.hpp"
 #include "scenes/regions.hpp"
 
@@ -97,7 +98,7 @@ class Brush {
 std::vector<sim::Thermocouple> thermocouples_of(const Scene& scene) {
   std::vector<sim::Thermocouple> placed;
   for (const auto& spot : scene.thermocouples) {
-    sim::Thermocouple one{spot.name, -1, spot.on_conductor, spot.along_m, spot.at_m};
+    sim::Thermocouple one{spot.name, -1, spot.on_conductor, spot.along_m, spot.at_m, spot.slips};
     for (std::size_t c = 0; c < scene.cables.size(); ++c) {
       if (!spot.on.empty() && scene.cables[c].name == spot.on) one.cable = static_cast<int>(c);
     }
@@ -122,17 +123,25 @@ std::shared_ptr<const sim::Wall> paint(const Scene& scene, const DataFiles& data
   for (const auto& run : scene.cables) wall->cables.push_back(fit_cable(scene, data, run));
   wall->thermocouples = thermocouples_of(scene);
   wall->damage = data.damage;
+  wall->mains.voltage_v = scene.supply.voltage_v.value_or(wall->mains.voltage_v);
+  wall->mains.source_ohm = data.source_ohm;
+  wall->devices = data.devices;
   return wall;
 }
 
 sim::Conditions first_conditions(const Scene& scene, const sim::Wall& wall) {
-  return conditions_of_step(scene, wall, 0, sim::initial_conditions(wall));
+  auto conditions = sim::initial_conditions(wall);
+  conditions.supply = scene.supply.kind;
+  conditions.device = find_device(wall.devices, scene.supply.device);
+  return conditions_of_step(scene, wall, 0, std::move(conditions));
 }
 
 sim::Conditions conditions_of_step(const Scene& scene, const sim::Wall& wall, int step, sim::Conditions before) {
   if (step < 0 || step >= static_cast<int>(scene.steps.size())) return before;
   const auto& begun = scene.steps[static_cast<std::size_t>(step)];
   if (begun.current_a) before.current_a = *begun.current_a;
+  if (begun.kind) before.supply = *begun.kind;
+  if (begun.device) before.device = find_device(wall.devices, *begun.device);
   for (const auto& [name, at_k] : begun.surroundings_k) {
     for (std::size_t i = 0; i < wall.surroundings.size(); ++i) {
       if (wall.surroundings[i].name == name) before.surroundings_k[i] = at_k;

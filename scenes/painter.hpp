@@ -13,7 +13,7 @@ namespace warmbay::scenes {
 /// sim puts the sheath there (sim/copper). Sizes as the scene's grid rules ask.
 [[nodiscard]] std::shared_ptr<const sim::Wall> paint(const Scene& scene, const DataFiles& data);
 
-/// The conditions a scene starts with: the supply's current and surroundings at the start of its first step.
+/// The conditions a scene starts with: its supply, and what its first step changes.
 [[nodiscard]] sim::Conditions first_conditions(const Scene& scene, const sim::Wall& wall);
 
 /// The conditions after step `step` (0-based) has begun, when those before it were `before`.

@@ -10,8 +10,6 @@ namespace warmbay::scenes {
 
 namespace {
 
-constexpr std::string_view not_yet = "not in this version yet";
-
 /// The corners of a route, with where each stands.
 void read_route(TableReader& reader, CableRun& cable, CableMark& mark) {
   constexpr std::string_view key = "route_mm";
@@ -43,9 +41,6 @@ void read_squeeze(TableReader& reader, CableRun& cable, CableMark& mark) {
   }
   if (const auto mm = reader.number("squeeze_at_mm", between(0.0, 1e6))) cable.squeeze_at_m = millimetre.to_si(*mm);
   mark.squeeze_at = reader.mark("squeeze_at_mm");
-  if (cable.squeeze != Squeeze::none) {
-    reader.fault("squeeze", fmt::format("a squeeze other than \"none\" is {}", not_yet));
-  }
 }
 
 void read_cable(const toml::table& table, Scene& scene, SceneMarks& marks, Faults& faults) {
@@ -77,6 +72,7 @@ void read_spot(TableReader& reader, ThermocoupleSpot& spot, SceneMarks& marks) {
   spot.on = reader.text("on").value_or("");
   const auto along = reader.number("along_mm", between(0.0, 1e6));
   const auto where = reader.choice("where", {"sheath", "conductor"});
+  const auto slips = reader.flag("slips");
   const auto at = reader.triple("at_mm", scene_mm);
   if (on_cable && at_point) {
     reader.fault("at_mm", fmt::format("{} has both 'on' and 'at_mm', expected one of them", reader.label()));
@@ -85,14 +81,19 @@ void read_spot(TableReader& reader, ThermocoupleSpot& spot, SceneMarks& marks) {
   } else if (on_cable && !reader.has("along_mm")) {
     reader.missing("along_mm", "how far along the cable it sits");
   }
-  for (const auto* key : {"along_mm", "where"}) {
+  for (const auto* key : {"along_mm", "where", "slips"}) {
     if (at_point && !on_cable && reader.has(key)) {
       reader.fault(key, fmt::format("'{}' needs 'on', a cable; {} sits at a point", key, reader.label()));
     }
   }
+  if (on_cable && slips == true && where == 1u) {
+    reader.fault("slips", fmt::format("'slips' is true, expected that only on the \"sheath\": {} is on the conductor",
+                                      reader.label()));
+  }
   if (!spot.on.empty()) marks.references.push_back({Named::cable, spot.on, reader.mark("on"), reader.label()});
   spot.along_m = millimetre.to_si(along.value_or(0.0));
   spot.on_conductor = where == 1u;
+  spot.slips = slips.value_or(false);
   if (at) spot.at_m = metres_from_mm(*at);
 }
 
@@ -141,24 +142,26 @@ void read_thermocouples(TableReader& root, Scene& scene, SceneMarks& marks, Faul
   }
 }
 
-void read_supply(TableReader& root, Scene& scene, Faults& faults) {
+SupplyKeys read_supply_keys(TableReader& reader, SceneMarks& marks) {
+  SupplyKeys keys;
+  if (const auto kind = reader.choice("kind", {"bench", "branch"})) keys.kind = static_cast<SupplyKind>(*kind);
+  if (reader.has("kind") && !keys.kind) marks.supply_kinds_fine = false;
+  keys.device = reader.text("device");
+  if (keys.device) marks.references.push_back({Named::device, *keys.device, reader.mark("device"), reader.label()});
+  if (reader.has("device")) marks.branch_keys.push_back({"device", reader.label(), reader.mark("device")});
+  return keys;
+}
+
+void read_supply(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults) {
   const auto* table = root.table("supply");
   if (!table) return;
   TableReader reader(*table, "[supply]", faults);
-  const auto kind = reader.choice("kind", {"bench", "branch"});
-  (void)reader.number("voltage_v", above(0.0, 100000.0));
-  (void)reader.text("device");
+  const auto keys = read_supply_keys(reader, marks);
+  scene.supply.kind = keys.kind.value_or(SupplyKind::bench);
+  scene.supply.device = keys.device.value_or("");
+  scene.supply.voltage_v = reader.number("voltage_v", above(0.0, 100000.0));
+  if (reader.has("voltage_v")) marks.branch_keys.push_back({"voltage_v", reader.label(), reader.mark("voltage_v")});
   reader.done();
-  if (kind == 1u) {
-    reader.fault("kind", fmt::format("the supply \"branch\" is {}, expected \"bench\"", not_yet));
-    return;
-  }
-  for (const auto* key : {"voltage_v", "device"}) {
-    if (reader.has(key)) {
-      reader.fault(key, fmt::format("'{}' goes with the supply \"branch\", which is {}", key, not_yet));
-    }
-  }
-  scene.supply.kind = SupplyKind::bench;
 }
 
 }  // namespace warmbay::scenes

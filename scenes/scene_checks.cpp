@@ -28,6 +28,8 @@ std::string_view word_of(Named kind) {
       return "cable";
     case Named::thermocouple:
       return "thermocouple";
+    case Named::device:
+      return "protective device";
   }
   return "";
 }
@@ -43,6 +45,9 @@ std::vector<std::string> names_of(Named kind, const DataFiles& data, const Scene
   }
   if (kind == Named::cable_type) {
     for (const auto& one : data.cable_types) names.push_back(one.name);
+  }
+  if (kind == Named::device) {
+    for (const auto& one : data.devices) names.push_back(one.name);
   }
   return names;
 }
@@ -121,6 +126,17 @@ void check_names(const DataFiles& data, const SceneMarks& marks, Faults& faults)
     if (fresh) continue;
     faults.add(given.mark, fmt::format("the {} '{}' is there already at line {}, expected names that differ",
                                        word_of(given.kind), given.name, found->second.line));
+  }
+}
+
+void check_supply(const Scene& scene, const SceneMarks& marks, Faults& faults) {
+  const auto branch = [](const Step& step) { return step.kind == SupplyKind::branch; };
+  const bool some =
+      scene.supply.kind == SupplyKind::branch || std::any_of(scene.steps.begin(), scene.steps.end(), branch);
+  if (some || !marks.supply_kinds_fine) return;
+  for (const auto& one : marks.branch_keys) {
+    faults.add(one.mark, fmt::format("{} has '{}', expected that only where [supply] or a step has kind = \"branch\"",
+                                     one.whose, one.key));
   }
 }
 

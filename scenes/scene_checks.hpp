@@ -17,6 +17,9 @@ void check_wall(const Scene& scene, const SceneMarks& marks, Faults& faults);
 /// (cable_checks.cpp). Call with names that resolve only where marks says so; what cannot be checked is passed over.
 void check_cables(const Scene& scene, const DataFiles& data, const SceneMarks& marks, Faults& faults);
 
+/// What only a branch has is there only when [supply] or a step is one (scene_checks.cpp).
+void check_supply(const Scene& scene, const SceneMarks& marks, Faults& faults);
+
 /// The grid is one that a machine can hold (scene_checks.cpp). Only for scenes without faults.
 void check_grid(const Scene& scene, const DataFiles& data, const SceneMarks& marks, Faults& faults);
 

@@ -30,7 +30,7 @@ void read_parts(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faul
   read_scene_materials(root, scene, marks, faults);
   read_scene_cable_types(root, scene, marks, faults);
   read_cables(root, scene, marks, faults);
-  read_supply(root, scene, faults);
+  read_supply(root, scene, marks, faults);
   read_thermocouples(root, scene, marks, faults);
   read_steps(root, scene, marks, faults);
   root.done();
@@ -47,6 +47,7 @@ std::optional<Scene> read(std::string_view text, const DataFiles& data, Faults& 
   check_names(data, marks, faults);
   check_wall(scene, marks, faults);
   check_cables(scene, data, marks, faults);
+  check_supply(scene, marks, faults);
   if (faults.count() == 0) check_grid(scene, data, marks, faults);
   return scene;
 }

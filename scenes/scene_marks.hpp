@@ -11,7 +11,7 @@
 namespace warmbay::scenes {
 
 /// What a name may name.
-enum class Named { material, surroundings, cable_type, cable, thermocouple };
+enum class Named { material, surroundings, cable_type, cable, thermocouple, device };
 
 /// A name in use, or a name being given. whose: what faults call its owner, such as "layer 'cavity'".
 struct NameMark {
@@ -41,6 +41,13 @@ struct SpotMark {
   bool fine = false;
 };
 
+/// A key that only means something where a branch supplies the current.
+struct BranchKey {
+  std::string key;
+  std::string whose;
+  Mark mark;
+};
+
 struct SceneMarks {
   std::vector<NameMark> references;
   std::vector<NameMark> given;
@@ -53,6 +60,8 @@ struct SceneMarks {
   std::vector<std::string> faulty_types;  // of [[cable_type]]: sizes that cannot be trusted
   std::vector<CableMark> cables;
   std::vector<SpotMark> thermocouples;
+  std::vector<BranchKey> branch_keys;
+  bool supply_kinds_fine = true;  // of [supply] and the steps
 };
 
 }  // namespace warmbay::scenes

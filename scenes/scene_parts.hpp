@@ -19,11 +19,18 @@ void read_scene_materials(TableReader& root, Scene& scene, SceneMarks& marks, Fa
 void read_scene_cable_types(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
 void read_cables(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
 void read_thermocouples(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
-void read_supply(TableReader& root, Scene& scene, Faults& faults);
+void read_supply(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
 void read_steps(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults);
 
 /// What faults call one of several tables: "box 'channel'" when it has a name, else "box 3". index: from 0.
 [[nodiscard]] std::string label_of(std::string_view what, const std::string& name, std::size_t index);
+
+/// `kind` and `device` of [supply] or of a step; what is missing or at fault stays empty.
+struct SupplyKeys {
+  std::optional<SupplyKind> kind;
+  std::optional<std::string> device;
+};
+[[nodiscard]] SupplyKeys read_supply_keys(TableReader& reader, SceneMarks& marks);
 
 /// What temperatures a file may give, °C, and coordinates, mm.
 inline constexpr Bounds scene_celsius = above(-273.15, 5000.0);

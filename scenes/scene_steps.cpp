@@ -11,7 +11,7 @@ namespace warmbay::scenes {
 
 namespace {
 
-// Every event a step may end or pause at. In this version only the first two ever happen; scenes may name the others.
+// Every event a step may end or pause at.
 const std::vector<std::string> events = {"settled", "over-rating", "softening", "melt-back", "smoke",
                                          "char",    "short",       "open",      "trip",      "ignition-risk"};
 
@@ -91,14 +91,6 @@ void read_step_surroundings(TableReader& reader, Step& step, SceneMarks& marks) 
   }
 }
 
-/// A step may switch the supply; what this version cannot do yet is refused.
-void read_step_supply(TableReader& reader, Step& step) {
-  const auto kind = reader.choice("kind", {"bench", "branch"});
-  if (kind == 0u) step.kind = SupplyKind::bench;
-  if (kind == 1u) reader.fault("kind", "the supply \"branch\" is not in this version yet, expected \"bench\"");
-  if (reader.text("device")) reader.fault("device", "a protective device is not in this version yet");
-}
-
 Step read_step(const toml::table& table, std::size_t index, SceneMarks& marks, Faults& faults) {
   TableReader reader(table, fmt::format("step {}", index + 1), faults);
   Step step;
@@ -107,7 +99,9 @@ Step read_step(const toml::table& table, std::size_t index, SceneMarks& marks, F
   step.say = reader.text("say").value_or("");
   step.current_a = reader.number("current_a", scene_amperes);
   read_step_surroundings(reader, step, marks);
-  read_step_supply(reader, step);
+  const auto supply = read_supply_keys(reader, marks);
+  step.kind = supply.kind;
+  step.device = supply.device;
   step.hold_s = minute.to_si(reader.need_number("hold_min", above(0.0, 1e6)));
   read_until(reader, step, marks);
   read_ask(reader, step, marks, faults);

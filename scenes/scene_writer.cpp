@@ -215,6 +215,7 @@ void write_thermocouples(Lines& out, const std::vector<ThermocoupleSpot>& spots)
     out.text("on", spot.on);
     out.value("along_mm", spot.along_m, millimetre);
     out.text("where", spot.on_conductor ? "conductor" : "sheath");
+    if (spot.slips) out.raw("slips", "true");
   }
 }
 

@@ -22,13 +22,15 @@ const std::string no_damage =
     "alarm_db_m = 1\nsource = \"test\"\n[instruments]\nlag_s = 0\nslips_at_void_mm2 = 1\nslipped_air_share = 0\n"
     "source = \"test\"\n[cable]\nstaple_mm = 1\nmelting_copper_c = 1000\nsource = \"test\"\n";
 
-/// Reads a folder with these two texts, and a damage file that changes nothing.
+/// Reads a folder with these two texts, a damage file that changes nothing and the devices that ship.
 scenes::ReadDataFiles read_texts(const std::string& materials, const std::string& cables) {
   const auto folder = std::filesystem::temp_directory_path() / ("warmbay-data-" + std::to_string(::getpid()));
   std::filesystem::create_directories(folder);
   std::ofstream(folder / "materials.toml") << materials;
   std::ofstream(folder / "cables.toml") << cables;
   std::ofstream(folder / "damage.toml") << no_damage;
+  std::filesystem::copy_file(std::filesystem::path(WARMBAY_SOURCE_DIR) / "assets" / "devices.toml",
+                             folder / "devices.toml");
   auto read = scenes::read_data_files(folder);
   std::filesystem::remove_all(folder);
   return read;
@@ -48,6 +50,8 @@ TEST_CASE("the data that ships has no faults, and a source for everything") {
   CHECK(read.data.cable_types.size() >= 14);
   for (const auto& one : read.data.materials) CHECK(one.source.size() > 10);
   for (const auto& one : read.data.cable_types) CHECK(one.source.size() > 10);
+  CHECK(read.data.devices.size() >= 20);
+  for (const auto& one : read.data.devices) CHECK(one.source.size() > 10);
 }
 
 TEST_CASE("the materials and cables that people ask for by name are there") {
@@ -156,9 +160,10 @@ TEST_CASE("faults of data files name file, line and column") {
   }
   SECTION("no file at all") {
     const auto read = scenes::read_data_files("/there/is/no/such/folder");
-    REQUIRE(read.faults.size() == 3);
+    REQUIRE(read.faults.size() == 4);
     for (const auto& fault : read.faults) CHECK(fault.line == 0);
-    for (const auto* name : {"materials.toml: cannot", "cables.toml: cannot", "damage.toml: cannot"}) {
+    for (const auto* name :
+         {"materials.toml: cannot", "cables.toml: cannot", "damage.toml: cannot", "devices.toml: cannot"}) {
       CHECK(lines_of(read.faults).find(name) != std::string::npos);
     }
   }

@@ -153,14 +153,54 @@ TEST_CASE("a cable on the boundary between two layers lies flat against it") {
   CHECK(scenes::default_flat(scene, {0.0, 0.05, 0.05}, {0.1, 0.05, 0.05}) == sim::Axis::z);
 }
 
+TEST_CASE("a wall knows its damage, its mains, every device, what presses on its cables and what may slip from them") {
+  const auto& data = shipped_data_files();
+  const auto wall = scenes::paint(sink(), data);
+  CHECK(wall->damage == data.damage);
+  CHECK(wall->damage.melting_copper_k > 1300.0);
+  CHECK(wall->mains.voltage_v == 120.0);
+  CHECK(wall->mains.source_ohm == data.source_ohm);
+  CHECK(wall->mains.source_ohm > 0.0);
+  CHECK(wall->devices == data.devices);
+  CHECK(wall->devices.size() > 10);
+  CHECK(wall->cables[0].squeeze == sim::Squeeze::staple);
+  CHECK(wall->cables[0].squeeze_at_m == 0.4);
+  CHECK(wall->cables[1].squeeze == sim::Squeeze::pinched);
+  CHECK(wall->cables[1].squeeze_at_m == Approx(0.25));  // the middle of 300 + 200 mm
+  CHECK(wall->cables[1].type.insulation.damage == scenes::material_of({}, data, "xlpe").damage);
+  CHECK(wall->thermocouples[0].slips);
+  CHECK_FALSE(wall->thermocouples[1].slips);
+  // Its own glass fibre hides the shipped one, but heat drives the binder out all the same; nothing does it to its
+  // board.
+  for (const auto& material : wall->materials) {
+    INFO(material.name);
+    const bool changes = material.name != "dense board" && material.name != "still air";
+    CHECK((material.damage != nullptr) == changes);
+  }
+}
+
+TEST_CASE("a scene that says nothing of its supply has a bench, 230 V should a branch come, and no device") {
+  const auto scene = read_text(gap_scene(30.0, 20.0));
+  const auto wall = scenes::paint(scene, shipped_data_files());
+  CHECK(wall->mains.voltage_v == 230.0);
+  const auto first = scenes::first_conditions(scene, *wall);
+  CHECK(first.supply == sim::SupplyKind::bench);
+  CHECK(first.device == -1);
+  CHECK(wall->cables[0].squeeze == sim::Squeeze::none);
+}
+
 TEST_CASE("the conditions of a step change what it names and nothing else") {
   const auto scene = sink();
   const auto wall = scenes::paint(scene, shipped_data_files());
   const auto first = scenes::first_conditions(scene, *wall);
   CHECK(first.current_a == 15.0);
+  CHECK(first.supply == sim::SupplyKind::branch);
+  CHECK(wall->devices.at(static_cast<std::size_t>(first.device)).name == "NA 15");
   CHECK(first.surroundings_k[0] == 24.0 + 273.15);
   const auto second = scenes::conditions_of_step(scene, *wall, 1, first);
   CHECK(second.current_a == 15.0);
+  CHECK(second.supply == sim::SupplyKind::bench);
+  CHECK(wall->devices.at(static_cast<std::size_t>(second.device)).name == "gG 32");
   CHECK(second.surroundings_k[0] == 50.0 + 273.15);
   CHECK(second.surroundings_k[1] == Approx(1.7 + 273.15));
   CHECK(second.surroundings_k[2] == first.surroundings_k[2]);

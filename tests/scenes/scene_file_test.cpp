@@ -87,10 +87,21 @@ TEST_CASE("a scene is read into SI units") {
   REQUIRE(scene.cables.size() == 2);
   CHECK(scene.cables[0].flat == sim::Axis::z);
   CHECK_FALSE(scene.cables[1].flat);
+  CHECK(scene.cables[0].squeeze == scenes::Squeeze::staple);
+  CHECK(scene.cables[0].squeeze_at_m == 0.4);
+  CHECK(scene.cables[1].squeeze == scenes::Squeeze::pinched);
+  CHECK_FALSE(scene.cables[1].squeeze_at_m);
+  CHECK(scene.supply == scenes::Supply{scenes::SupplyKind::branch, 120.0, "NA 15"});
+  CHECK(scene.thermocouples[0].slips);
+  CHECK_FALSE(scene.thermocouples[1].slips);
   CHECK(scene.thermocouples[1].on_conductor);
   CHECK(scene.steps[0].hold_s == 1500.0);
   CHECK(scene.steps[0].ask->tolerance_k == 5.0);
   CHECK(scene.steps[0].stop_at == std::vector<std::string>{"smoke", "short"});
+  CHECK_FALSE(scene.steps[0].kind);
+  CHECK_FALSE(scene.steps[0].device);
+  CHECK(scene.steps[1].kind == scenes::SupplyKind::bench);
+  CHECK(scene.steps[1].device == "gG 32");
   CHECK(scene.steps[1].until_reading->reading == "copper > sheath");
   CHECK(scene.steps[1].until_reading->above_k == 90.5 + 273.15);
   CHECK(scene.steps[1].surroundings_k[1].first == "outside, north");
@@ -193,7 +204,9 @@ TEST_CASE("one fault is one line with its place: materials and cables") {
   check_slip({"route_mm = [[0.0, 200.0, 60.0], [600.0, 200.0, 60.0]]", "route_mm = ^[[0.0, 200.0, 60.0]]",
               "two or more corners"});
   check_slip({"flat = \"z\"", "flat = ^\"w\"", "expected one of: x, y, z"});
-  check_slip({"squeeze = \"none\"", "squeeze = ^\"staple\"", "not in this version yet"});
+  check_slip({"squeeze = \"none\"", "squeeze = ^\"clamp\"", "expected one of: none, staple, pinched"});
+  check_slip({"squeeze = \"none\"", "squeeze = \"staple\"\nsqueeze_at_mm = ^600.5",
+              "'squeeze_at_mm' is 600.5, expected at most the route's length, 600"});
   check_slip({"[[100.0, 350.0, 60.0], [400.0, 350.0, 60.0]]", "[[100.0, 204.0, 60.0], ^[400.0, 204.0, 60.0]]",
               "cable 'other' overlaps cable 'feed'"});
   check_slip({"[[100.0, 350.0, 60.0], [400.0, 350.0, 60.0]]", "[[500.0, 300.0, 10.0], ^[500.0, 390.0, 10.0]]",
@@ -207,8 +220,10 @@ TEST_CASE("one fault is one line with its place: instruments, supply and steps")
   check_slip({"where = \"sheath\"", "where = ^\"core\"", "expected one of: sheath, conductor"});
   check_slip({"at_mm = [300.0, 200.0, 0.0]", "at_mm = ^[300.0, 200.0, -1.0]", "sits outside the wall"});
   check_slip({"at_mm = [300.0, 200.0, 0.0]", "at_mm = ^[520.0, 360.0, 0.0]", "in a box of surroundings"});
-  check_slip({"kind = \"bench\"", "kind = ^\"branch\"", "not in this version yet"});
-  check_slip({"kind = \"bench\"", "kind = \"bench\"\ndevice = ^\"C16\"", "not in this version yet"});
+  check_slip(
+      {"at_mm = [300.0, 200.0, 0.0]", "at_mm = [300.0, 200.0, 0.0]\nslips = ^true", "'slips' needs 'on', a cable"});
+  check_slip({"where = \"sheath\"", "where = \"conductor\"\nslips = ^true", "expected that only on the \"sheath\""});
+  check_slip({"where = \"sheath\"", "where = \"sheath\"\nslips = ^1", "'slips' is a whole number"});
   check_slip({"current_a = 15.0", "current_a = ^-1.0", "'current_a' is -1"});
   check_slip({"hold_min = 25.0", "hold_min = ^0", "'hold_min' is 0"});
   check_slip({"until = \"settled\"", "until = ^\"setled\"", "expected \"NAME > T\" or one of"});
@@ -220,7 +235,33 @@ TEST_CASE("one fault is one line with its place: instruments, supply and steps")
   check_slip({"stop_at = [\"smoke\"]", "stop_at = ^[\"smok\"]", "'stop_at' names 'smok'"});
   check_slip({"surroundings = { room = 30.0 }", "surroundings = { ^rom = 30.0 }", "did you mean 'room'?"});
   check_slip({"surroundings = { room = 30.0 }", "surroundings = { room = ^-400.0 }", "'room' is -400"});
-  check_slip({"surroundings = { room = 30.0 }", "device = ^\"C16\"", "not in this version yet"});
+}
+
+TEST_CASE("one fault is one line with its place: a branch and its protective device") {
+  check_slip({"kind = \"bench\"", "kind = ^\"brunch\"\ndevice = \"C16\"", "expected one of: bench, branch"});
+  check_slip({"kind = \"bench\"", "kind = \"branch\"\ndevice = ^\"C17\"",
+              "[supply] names the protective device 'C17', which there is not; did you mean 'C1"});
+  check_slip({"kind = \"bench\"", "kind = \"branch\"\nvoltage_v = ^0.0", "'voltage_v' is 0"});
+  check_slip({"kind = \"bench\"", "kind = \"bench\"\ndevice = ^\"C16\"",
+              "[supply] has 'device', expected that only where [supply] or a step has kind = \"branch\""});
+  check_slip(
+      {"kind = \"bench\"", "kind = \"bench\"\nvoltage_v = ^120.0", "[supply] has 'voltage_v', expected that only"});
+  check_slip({"surroundings = { room = 30.0 }", "device = ^\"C16\"", "step 'Second' has 'device', expected that only"});
+  check_slip({"surroundings = { room = 30.0 }", "kind = \"branch\"\ndevice = ^\"gG32\"",
+              "step 'Second' names the protective device 'gG32', which there is not; did you mean 'gG 32'?"});
+  check_slip({"surroundings = { room = 30.0 }", "kind = ^\"mains\"", "expected one of: bench, branch"});
+}
+
+TEST_CASE("a bench may have the device of a branch that a later step switches to") {
+  auto text = base();
+  const auto put = [&](const std::string& from, const std::string& to) {
+    text.replace(text.find(from), from.size(), to);
+  };
+  put("kind = \"bench\"", "kind = \"bench\"\nvoltage_v = 120.0\ndevice = \"NA 15\"");
+  put("surroundings = { room = 30.0 }", "kind = \"branch\"");
+  const auto scene = read_fine(text);
+  CHECK(scene.supply == scenes::Supply{scenes::SupplyKind::bench, 120.0, "NA 15"});
+  CHECK(scene.steps[1].kind == scenes::SupplyKind::branch);
 }
 
 TEST_CASE("text that is not TOML is one fault where it stops being TOML") {
