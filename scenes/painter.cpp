@@ -107,6 +107,12 @@ std::vector<sim::Thermocouple> thermocouples_of(const Scene& scene) {
   return placed;
 }
 
+sim::Conditions with_supply(const Scene& scene, const sim::Wall& wall, sim::Conditions conditions) {
+  conditions.supply = scene.supply.kind;
+  conditions.device = find_device(wall.devices, scene.supply.device);
+  return conditions;
+}
+
 }  // namespace
 
 std::shared_ptr<const sim::Wall> paint(const Scene& scene, const DataFiles& data) {
@@ -130,14 +136,13 @@ std::shared_ptr<const sim::Wall> paint(const Scene& scene, const DataFiles& data
 }
 
 sim::Conditions first_conditions(const Scene& scene, const sim::Wall& wall) {
-  auto conditions = sim::initial_conditions(wall);
-  conditions.supply = scene.supply.kind;
-  conditions.device = find_device(wall.devices, scene.supply.device);
-  return conditions_of_step(scene, wall, 0, std::move(conditions));
+  const auto initial = sim::initial_conditions(wall);
+  return scene.steps.empty() ? with_supply(scene, wall, initial) : conditions_of_step(scene, wall, 0, initial);
 }
 
 sim::Conditions conditions_of_step(const Scene& scene, const sim::Wall& wall, int step, sim::Conditions before) {
   if (step < 0 || step >= static_cast<int>(scene.steps.size())) return before;
+  if (step == 0) before = with_supply(scene, wall, std::move(before));
   const auto& begun = scene.steps[static_cast<std::size_t>(step)];
   if (begun.current_a) before.current_a = *begun.current_a;
   if (begun.kind) before.supply = *begun.kind;

@@ -16,7 +16,8 @@ namespace warmbay::scenes {
 /// The conditions a scene starts with: its supply, and what its first step changes.
 [[nodiscard]] sim::Conditions first_conditions(const Scene& scene, const sim::Wall& wall);
 
-/// The conditions after step `step` (0-based) has begun, when those before it were `before`.
+/// The conditions after step `step` (0-based) has begun, when those before it were `before`. The first step brings the
+/// scene's supply with it.
 [[nodiscard]] sim::Conditions conditions_of_step(const Scene& scene, const sim::Wall& wall, int step,
                                                  sim::Conditions before);
 

@@ -7,6 +7,7 @@
 
 #include "scenes/cable_fit.hpp"
 #include "scenes/grid_lines.hpp"
+#include "scenes/player.hpp"
 #include "tests/scenes/shipped.hpp"
 #include "tests/tests_pch.hpp"
 
@@ -205,6 +206,29 @@ TEST_CASE("the conditions of a step change what it names and nothing else") {
   CHECK(second.surroundings_k[1] == Approx(1.7 + 273.15));
   CHECK(second.surroundings_k[2] == first.surroundings_k[2]);
   CHECK(scenes::conditions_of_step(scene, *wall, 9, first) == first);
+  CHECK(scenes::conditions_of_step(scene, *wall, 0, sim::initial_conditions(*wall)) == first);
+}
+
+TEST_CASE("a scene's branch opens its device when its steps are played, and a step that changes the device closes it") {
+  auto scene = read_text(gap_scene(30.0, 20.0));
+  scene.supply = {scenes::SupplyKind::branch, {}, "C6"};
+  scene.steps.resize(2);
+  scene.steps[0].title = "Ten times 6 A";
+  scene.steps[0].current_a = 60.0;
+  scene.steps[0].hold_s = 20.0;
+  scene.steps[0].until = "trip";
+  scene.steps[1].title = "A larger one";
+  scene.steps[1].device = "C40";
+  scene.steps[1].current_a = 40.0;
+  scene.steps[1].hold_s = 10.0;
+  const auto shared = std::make_shared<const scenes::Scene>(scene);
+  scenes::Player player(shared, scenes::paint(scene, shipped_data_files()), {});
+  player.advance(60.0);
+  std::string events;
+  for (const auto& event : player.events()) events += event.event + " " + event.where + "\n";
+  CHECK(events == "step Ten times 6 A\ntrip C6\nstep A larger one\n");
+  CHECK(player.bench().reading().current_a == 40.0);
+  CHECK(player.time_s() == Approx(10.0).margin(0.1));
 }
 
 TEST_CASE("every scene that ships paints, with its cables and instruments in it") {
