@@ -28,6 +28,12 @@ struct Ray {
   glm::dvec3 direction;  // length 1
 };
 
+/// What a pass needs to know of where it is seen from.
+struct Eye {
+  glm::mat4 view_projection{1.0F};
+  glm::vec3 at_m{0.0F};
+};
+
 class Camera {
  public:
   Camera() = default;
@@ -47,6 +53,7 @@ class Camera {
 
   [[nodiscard]] glm::mat4 view_projection(const ViewSize& size) const;
   [[nodiscard]] glm::dvec3 eye_m(const ViewSize& size) const;
+  [[nodiscard]] Eye eye(const ViewSize& size) const { return {view_projection(size), glm::vec3(eye_m(size))}; }
   /// Where a point of the wall is on the screen; nothing when it is behind the eye.
   [[nodiscard]] std::optional<ScreenPoint> project(const sim::Vec3& point_m, const ViewSize& size) const;
   /// The ray through a place of the view (pixels from the upper left corner), in the wall's own frame.

@@ -88,6 +88,7 @@ void Drawing::fit(const ScreenState& state, const Canvas& canvas) {
 Wishes Drawing::frame(const HeatNow& now, ScreenState& state, const Canvas& canvas) {
   fit(state, canvas);
   frame_wall(now, state);
+  state.damage.look(now.snapshot);
   const Theme& theme = theme_of(state.settings.theme);
   Ui ui{theme, fonts_, text_, state.settings.units, scale_, state.presenting, drawn};
 
@@ -121,6 +122,12 @@ void Drawing::draw_wall(const HeatNow& now, ScreenState& state, const Canvas& ca
   state.view.background = colour_of(theme_of(theme_).ground);
   state.view.scale = scale_;
   scene_view_.draw(now.snapshot, state.view, {x, canvas.height_px - bottom, {width, height}});
+  const int side = static_cast<int>(state.close_up_to.x - state.close_up_from.x);
+  if (side < 2 || !state.damage.place()) return;
+  scene_view_.draw_close_up(state.view, state.damage.place()->cut,
+                            {static_cast<int>(state.close_up_from.x),
+                             canvas.height_px - static_cast<int>(state.close_up_to.y),
+                             {side, side}});
 }
 
 ScreenState first_screen_state(const std::filesystem::path& assets, const Settings& settings,

@@ -11,6 +11,8 @@
 
 #include "render/gl/framebuffer.hpp"
 #include "render/passes/cable_pass.hpp"
+#include "render/passes/close_up_pass.hpp"
+#include "render/passes/damage_pass.hpp"
 #include "render/passes/field_textures.hpp"
 #include "render/passes/floor_pass.hpp"
 #include "render/passes/infrared_face.hpp"
@@ -22,28 +24,47 @@ namespace warmbay::render {
 
 struct SceneView::Impl {
   Impl(const std::filesystem::path& shaders, const gl::Quality& chosen)
-      : quality(chosen), wall(shaders), lines(shaders), cable(shaders), floor(shaders), infrared(shaders) {}
+      : quality(chosen),
+        wall(shaders),
+        damage(shaders),
+        lines(shaders),
+        hollow_rims(shaders),
+        cable(shaders),
+        floor(shaders),
+        infrared(shaders),
+        close_up(shaders) {}
 
-  [[nodiscard]] std::array<gl::Program*, 5> programs() {
-    return {&wall.program(), &lines.program(), &cable.program(), &floor.program(), &infrared.program()};
+  [[nodiscard]] std::vector<gl::Program*> programs() {
+    std::vector<gl::Program*> all{&wall.program(),  &damage.program(), &lines.program(),   &hollow_rims.program(),
+                                  &cable.program(), &floor.program(),  &infrared.program()};
+    for (gl::Program* program : close_up.programs()) all.push_back(program);
+    return all;
   }
   bool programs_ready();
   void take_snapshot(const std::shared_ptr<const sim::Snapshot>& snapshot);
   void take_shape(const ViewState& view);
+  void take_damage();
   void draw_cut_away(const ViewState& view, const ViewSize& size);
   void draw_face(const ViewState& view, const ViewSize& size);
 
   gl::Quality quality;
   FieldTextures field;
   WallPass wall;
+  DamagePass damage;
   LinePass lines;
+  LinePass hollow_rims;
   CablePass cable;
   FloorPass floor;
   InfraredFace infrared;
+  CloseUpPass close_up;
   bool has_palette = false;
   std::string error;
 
   std::optional<gl::Framebuffer> picture;
+  std::optional<gl::Framebuffer> small_picture;  // of the close-up
+  std::shared_ptr<const sim::Snapshot> closed_up;
+  std::optional<CloseUp> closed_up_at;
+  ViewState closed_up_view;
   bool stale = true;
   std::shared_ptr<const sim::Snapshot> drawn_snapshot;
   ViewState drawn_view;
@@ -53,6 +74,9 @@ struct SceneView::Impl {
   CutBox shaped_kept;
   std::optional<CutBox> shaped_opened;
   bool shaped_materials = false;
+  WallShape shape;
+  std::vector<sim::VoxelState> shaped_states;
+  bool damage_stale = true;
 };
 
 bool SceneView::Impl::programs_ready() {
@@ -83,7 +107,8 @@ void SceneView::Impl::take_shape(const ViewState& view) {
   shaped_kept = view.kept;
   shaped_opened = view.opened;
   shaped_materials = view.materials;
-  const WallShape shape = shape_of(*now, view.kept, view.opened);
+  shape = shape_of(*now, view.kept, view.opened);
+  damage_stale = true;
   wall.set_shape(*now, shape);
   floor.set_wall(*now);
   lines.clear();
@@ -93,13 +118,28 @@ void SceneView::Impl::take_shape(const ViewState& view) {
   lines.store();
 }
 
+/// Most snapshots differ in their temperatures alone.
+void SceneView::Impl::take_damage() {
+  if (!damage_stale && shaped_states == drawn_snapshot->states) return;
+  damage_stale = false;
+  shaped_states = drawn_snapshot->states;
+  const DamageShape made = damage_shape(*drawn_snapshot->wall, shape, shown_states(*drawn_snapshot));
+  damage.set_shape(*drawn_snapshot->wall, made);
+  hollow_rims.clear();
+  hollow_rims.add(made.rims, hollow_style);
+  hollow_rims.store();
+}
+
 void SceneView::Impl::draw_cut_away(const ViewState& view, const ViewSize& size) {
   take_shape(view);
+  take_damage();
+  const Eye eye = view.camera.eye(size);
   if (view.floor) floor.draw(view, size);
   glEnable(GL_DEPTH_TEST);
   glDepthMask(GL_TRUE);
   glDepthFunc(GL_LESS);
-  wall.draw(field, view, size);
+  wall.draw(field, view, eye);
+  damage.draw(field, view, eye);
 
   glEnable(GL_BLEND);
   glBlendFunc(GL_SRC_ALPHA, GL_ONE_MINUS_SRC_ALPHA);
@@ -116,7 +156,8 @@ void SceneView::Impl::draw_cut_away(const ViewState& view, const ViewSize& size)
   glEnable(GL_BLEND);
   glDepthMask(GL_FALSE);
   glDepthFunc(GL_LEQUAL);
-  lines.draw(field, view, size);
+  lines.draw(field, view, eye, size);
+  hollow_rims.draw(field, view, eye, size, hollow_ink);
   glDepthMask(GL_TRUE);
   glDepthFunc(GL_LESS);
   glDisable(GL_BLEND);
@@ -137,6 +178,7 @@ void SceneView::set_palette(const Palette& palette) {
   impl_->field.set_palette(palette);
   impl_->has_palette = true;
   impl_->stale = true;
+  impl_->closed_up.reset();
 }
 
 bool SceneView::draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const ViewState& view,
@@ -171,6 +213,31 @@ bool SceneView::draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const
   glDisable(GL_SCISSOR_TEST);
   self.picture->copy_to(target, where.x_px, where.y_px);
   return true;
+}
+
+void SceneView::draw_close_up(const ViewState& view, const CloseUp& close_up, const ViewRectangle& where) {
+  Impl& self = *impl_;
+  if (!self.drawn_snapshot || !self.error.empty() || where.size.width_px < 1 || where.size.height_px < 1) return;
+  const unsigned target = gl::bound_framebuffer();
+  const bool resized = !self.small_picture || self.small_picture->width_px() != where.size.width_px ||
+                       self.small_picture->height_px() != where.size.height_px;
+  if (resized) self.small_picture.emplace(where.size.width_px, where.size.height_px, self.quality.samples);
+  if (resized || self.closed_up != self.drawn_snapshot || self.closed_up_at != close_up ||
+      !(self.closed_up_view == view)) {
+    std::array<GLint, 4> viewport{};
+    glGetIntegerv(GL_VIEWPORT, viewport.data());
+    self.closed_up = self.drawn_snapshot;
+    self.closed_up_at = close_up;
+    self.closed_up_view = view;
+    self.close_up.store(self.drawn_snapshot, close_up);
+    glDisable(GL_SCISSOR_TEST);
+    self.small_picture->bind();
+    glClearColor(view.background.r, view.background.g, view.background.b, 1.0F);
+    glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
+    self.close_up.draw(self.field, view, where.size);
+    glViewport(viewport[0], viewport[1], viewport[2], viewport[3]);
+  }
+  self.small_picture->copy_to(target, where.x_px, where.y_px);
 }
 
 const std::string& SceneView::error() const {

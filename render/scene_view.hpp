@@ -23,6 +23,7 @@ struct Picked {
   sim::Vec3 point_m{};
   double temperature_k = 0.0;
   std::string material;  // its name; empty on an infrared face
+  sim::VoxelState state = sim::VoxelState::sound;
 };
 
 struct IsothermLabel {
@@ -52,6 +53,8 @@ class SceneView {
   /// anew. Leaves the framebuffer binding as it was, and depth test, blending, culling and scissor off. False when a
   /// shader could not be read: see error().
   bool draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const ViewState& view, const ViewRectangle& where);
+  /// A cut across a cable, in another rectangle, of the snapshot that draw() was given last.
+  void draw_close_up(const ViewState& view, const CloseUp& close_up, const ViewRectangle& where);
   /// One line; empty when all is well.
   [[nodiscard]] const std::string& error() const;
 

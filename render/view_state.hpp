@@ -23,6 +23,14 @@ struct CutBox {
   friend bool operator==(const CutBox&, const CutBox&) = default;
 };
 
+/// A flat picture of a cut across a cable, as large as a hand: what the whole wall is too small to show.
+struct CloseUp {
+  sim::Axis normal = sim::Axis::x;  // of the cut
+  sim::Vec3 middle_m{};             // on it
+  double side_m = 0.1;              // of the square that is shown
+  friend bool operator==(const CloseUp&, const CloseUp&) = default;
+};
+
 enum class ViewMode {
   cut_away,
   room_face,  // as an infrared camera in the room would show it

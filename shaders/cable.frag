@@ -10,6 +10,7 @@ uniform float length_m;
 uniform vec3 eye_m;
 uniform float ghost;  // 1: only a trace of it, dashed
 uniform float dash_m;
+uniform float live_to_m;  // beyond it no current flows
 
 out vec4 drawn;
 
@@ -25,6 +26,9 @@ void main() {
   }
   vec3 toward_eye = normalize(eye_m - at_m);
   float facing = max(dot(normalize(normal), toward_eye), 0.0);
+  // Dashed where no current flows: its temperature stays to be seen between the dashes.
+  float dead = step(live_to_m, along_m) * step(0.5, fract(along_m / dash_m));
+  colour = mix(colour, vec3(0.13), 0.9 * dead);
   float shade = kind < 0.5 ? mix(0.86, 0.95, facing) : mix(0.80, 1.0, smoothstep(0.0, 0.75, facing));
   drawn = vec4(colour * shade, 1.0);
 }

@@ -1,9 +1,12 @@
-// A line on the wall (after field.glsl), with soft edges; light or dark, whichever is seen against the colour there.
+// A line on the wall (after field.glsl), with soft edges; light or dark, whichever is seen against the colour there, or
+// of an ink of its own.
 
 in vec3 at_m;
 noperspective in float across_px;
 flat in float half_px;
 flat in float opacity;
+
+uniform vec4 own_ink;  // a: 1 where it counts
 
 out vec4 drawn;
 
@@ -12,5 +15,6 @@ void main() {
   vec3 coordinate = vec3(place(place_x, share.x), place(place_y, share.y), place(place_z, share.z));
   vec3 colour = colour_of(textureLod(temperature_k, coordinate, 0.0).r);
   float covered = clamp(half_px + 0.5 - abs(across_px), 0.0, 1.0);
-  drawn = vec4(vec3(0.06 + 0.90 * ink_against(colour)), covered * opacity);
+  vec3 ink = mix(vec3(0.06 + 0.90 * ink_against(colour)), own_ink.rgb, own_ink.a);
+  drawn = vec4(ink, covered * opacity);
 }

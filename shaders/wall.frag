@@ -1,4 +1,4 @@
-// A face of the wall (after field.glsl): colour is temperature; hatching and isotherms are thin marks on it.
+// A face of the wall (after field.glsl, hatch.glsl): colour is temperature; hatching and isotherms are thin marks on it.
 //
 // Faces square to one axis are drawn together, with that axis given as a uniform: software renderers run both sides of
 // every branch, so that a choice made here would be paid for by each pixel.
@@ -6,8 +6,6 @@
 in vec3 at_m;
 flat in float light;    // of the face, 0.92 to 1
 flat in float own;      // texture coordinate along the normal
-flat in vec4 lines;     // hatching: lines per metre in u and v, sway, sway per metre
-flat in vec2 crossing;  // x: 0 one set of lines, 1 a mesh of two, -1 dots where they cross; y: strength
 
 uniform sampler2D place_u;  // the rows of place_x, place_y or place_z that belong to the two axes across
 uniform sampler2D place_v;
@@ -15,7 +13,6 @@ uniform vec3 axis_n;  // unit vectors
 uniform vec3 axis_u;
 uniform vec3 axis_v;
 uniform float isotherm_every_k;  // 0: none
-uniform float line_px;
 
 out vec4 drawn;
 
@@ -27,28 +24,6 @@ float isotherm(float t_k) {
   // Where the field is level a "line" would fill an area; where it is too steep, lines would run together.
   float seen = clamp(step_px * 1e4 - 0.3, 0.0, 1.0) * clamp(2.0 - 5.0 * step_px, 0.0, 1.0);
   return isotherm_every_k > 0.0 ? line * seen : 0.0;
-}
-
-// 1 in the middle of a line, at every whole number of `phase`; lines that come too close together fade.
-float line_at(float phase) {
-  float step_px = fwidth(phase);
-  float away_px = abs(fract(phase - 0.5) - 0.5) / max(step_px, 1e-6);
-  return clamp(0.5 * line_px + 0.5 - away_px, 0.0, 1.0) * clamp(1.6 - 5.0 * step_px, 0.0, 1.0);
-}
-
-// A wave of period 1 between -1 and 1, without a sine.
-float wave(float x) {
-  float t = abs(fract(x) - 0.5) * 4.0 - 1.0;
-  return t * (1.5 - 0.5 * t * t);
-}
-
-float hatch(vec2 across_m) {
-  float along_m = abs(lines.x) > abs(lines.y) ? across_m.y : across_m.x;
-  float sway = lines.z * wave(along_m * lines.w);
-  float one = line_at(across_m.x * lines.x + across_m.y * lines.y + sway);
-  float other = line_at(across_m.y * lines.y - across_m.x * lines.x);
-  float both = crossing.x > 0.0 ? max(one, other) : min(one, other);
-  return crossing.y * (crossing.x == 0.0 ? one : both);
 }
 
 void main() {

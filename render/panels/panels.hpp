@@ -13,6 +13,11 @@ namespace warmbay::render {
 Wishes draw_top_bar(const HeatNow& now, ScreenState& state, Ui& ui);
 /// Over the picture of the wall: turning it, marks and values of the instruments, what is being built.
 Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui);
+/// Over the left of the picture, once there is damage: a cut across the cable where it is worst. at, most: where, and
+/// the room there is. Sets state.close_up_from and close_up_to; returns the size it took, 0 when it is not shown.
+ImVec2 draw_close_up(const HeatNow& now, ScreenState& state, Ui& ui, ImVec2 at, ImVec2 most);
+/// What the marks of damage mean that are in the picture. Returns the size it took (or would take: draw false).
+ImVec2 draw_damage_key(const HeatNow& now, const ScreenState& state, Ui& ui, ImVec2 at, float width, bool draw = true);
 /// The colour scale with its ends, at the right of the picture.
 Wishes draw_legend(const HeatNow& now, ScreenState& state, Ui& ui);
 /// The readings over time.

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "render/damage_seen.hpp"
 #include "render/history.hpp"
 #include "render/palette.hpp"
 #include "render/scene_view.hpp"
@@ -51,6 +52,8 @@ struct ScreenState {
   std::vector<Palette> palettes;
   int palette = 0;
   std::vector<Feel> feels;
+  DamageSeen damage;
+  bool close_up = true;  // shown once there is damage
 
   scenes::Layout layout;
   scenes::LayoutChoices layout_choices;
@@ -75,6 +78,8 @@ struct ScreenState {
   float footer_px = 0.0F;
   ImVec2 view_from{};  // the wall's rectangle of this frame, pixels
   ImVec2 view_to{};
+  ImVec2 close_up_from{};  // of the close-up, pixels; no size: it is not shown
+  ImVec2 close_up_to{};
 };
 
 /// The prediction that was written down for a step; nullptr: none was asked for.

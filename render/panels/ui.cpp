@@ -95,4 +95,16 @@ void draw_alert(ImDrawList& list, ImVec2 at, float size, ImU32 ink, ImU32 ground
   list.AddRectFilled({cx - half, at.y + size * 0.78F}, {cx + half, at.y + size * 0.90F}, ground);
 }
 
+void draw_electric(ImDrawList& list, ImVec2 c, float r) {
+  const ImU32 ground = signal_colours(scenes::Signal::caution).ground;  // safety yellow
+  const ImVec2 top{c.x, c.y - r};
+  const ImVec2 right{c.x + r, c.y + 0.8F * r};
+  const ImVec2 left{c.x - r, c.y + 0.8F * r};
+  list.AddTriangleFilled(top, right, left, ground);
+  list.AddTriangle(top, right, left, IM_COL32_BLACK, std::max(1.5F, r * 0.16F));
+  const auto p = [&](float x, float y) { return ImVec2{c.x + x * r, c.y + y * r}; };
+  list.AddTriangleFilled(p(0.10F, -0.42F), p(0.06F, 0.22F), p(-0.26F, 0.22F), IM_COL32_BLACK);
+  list.AddTriangleFilled(p(0.28F, 0.06F), p(-0.10F, 0.66F), p(-0.06F, 0.06F), IM_COL32_BLACK);
+}
+
 }  // namespace warmbay::render

@@ -64,4 +64,7 @@ void draw_mark(ImDrawList& list, Mark mark, ImVec2 centre, float radius, ImU32 c
 /// W001.
 void draw_alert(ImDrawList& list, ImVec2 at, float size, ImU32 ink, ImU32 ground);
 
+/// The warning sign for electricity: a flash in a triangle. Source: ISO 7010 W012.
+void draw_electric(ImDrawList& list, ImVec2 centre, float radius);
+
 }  // namespace warmbay::render

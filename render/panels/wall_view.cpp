@@ -6,6 +6,7 @@
 #include <array>
 #include <optional>
 
+#include "render/failures.hpp"
 #include "render/panels/line_drawing.hpp"
 #include "render/panels/panels.hpp"
 #include "render/panels/widgets.hpp"
@@ -36,29 +37,75 @@ void steer(ScreenState& state) {
   if (ImGui::IsItemHovered() && io.MouseWheel != 0.0F) state.view.camera.zoom(static_cast<double>(io.MouseWheel));
 }
 
+enum class Sign { spot, electric, hollow };
+
 struct Spot {
   std::string name;
   std::string value;
   ImVec2 at;
+  Sign sign = Sign::spot;
 };
 
 sim::Vec3 place_of(const sim::Wall& wall, const sim::Thermocouple& spot) {
   return spot.cable < 0 ? spot.at_m : sim::route_point(wall.cables[static_cast<std::size_t>(spot.cable)], spot.along_m);
 }
 
+/// Where a point of the wall is on the screen; nothing beside the picture.
+std::optional<ImVec2> on_screen(const HeatNow& now, const ScreenState& state, const sim::Vec3& point_m) {
+  const auto point = SceneView::project(*now.snapshot->wall, state.view, point_m, size_of(state));
+  if (!point) return std::nullopt;
+  const ImVec2 at{state.view_from.x + point->x_px, state.view_from.y + point->y_px};
+  const bool inside =
+      at.x >= state.view_from.x && at.x <= state.view_to.x && at.y >= state.view_from.y && at.y <= state.view_to.y;
+  return inside ? std::optional(at) : std::nullopt;
+}
+
+/// What has failed comes first: where labels run out of room, it is the last to lose its own.
 std::vector<Spot> spots_in_view(const HeatNow& now, const ScreenState& state, const Ui& ui) {
   const sim::Snapshot& snapshot = *now.snapshot;
   const sim::Wall& wall = *snapshot.wall;
   std::vector<Spot> spots;
+  if (state.view.mode == ViewMode::cut_away) {
+    for (const Failure& failure : failures_of(snapshot)) {
+      if (const auto at = on_screen(now, state, failure.at_m))
+        spots.push_back({ui.say(failure.open ? "failure.open" : "failure.short"),
+                         ui.say("failure.at", fmt::arg("at", length_text(ui.units, failure.along_m))), *at,
+                         Sign::electric});
+    }
+    if (state.damage.has(sim::VoxelState::gone) && state.damage.place()) {
+      sim::Vec3 top_m = state.damage.place()->cut.middle_m;
+      top_m[1] += 0.4 * state.damage.place()->hollow.tall_m;
+      if (const auto at = on_screen(now, state, top_m))
+        spots.push_back(
+            {ui.say("damage.void"), number_text(snapshot.reading.void_m3 * 1e6) + " cm³", *at, Sign::hollow});
+    }
+  }
   for (std::size_t i = 0; i < wall.thermocouples.size() && i < snapshot.reading.thermocouple_k.size(); ++i) {
-    const auto point = SceneView::project(wall, state.view, place_of(wall, wall.thermocouples[i]), size_of(state));
-    if (!point) continue;
-    const ImVec2 at{state.view_from.x + point->x_px, state.view_from.y + point->y_px};
-    if (at.x < state.view_from.x || at.x > state.view_to.x || at.y < state.view_from.y || at.y > state.view_to.y)
-      continue;
-    spots.push_back({wall.thermocouples[i].name, temperature_text(ui.units, snapshot.reading.thermocouple_k[i]), at});
+    const auto at = on_screen(now, state, place_of(wall, wall.thermocouples[i]));
+    if (!at) continue;
+    const bool slipped = i < snapshot.reading.slipped.size() && snapshot.reading.slipped[i] != 0;
+    const std::string& name = wall.thermocouples[i].name;
+    spots.push_back({slipped ? ui.say("damage.slipped", fmt::arg("name", name)) : name,
+                     temperature_text(ui.units, snapshot.reading.thermocouple_k[i]), *at});
   }
   return spots;
+}
+
+void draw_sign(const Ui& ui, const Spot& spot, float r) {
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  switch (spot.sign) {
+    case Sign::spot:
+      list->AddCircleFilled(spot.at, r + ui.px(2), ui.theme.panel, 20);
+      list->AddCircleFilled(spot.at, r, ui.theme.text, 20);
+      break;
+    case Sign::electric:
+      draw_electric(*list, spot.at, 2.2F * r);
+      break;
+    case Sign::hollow:
+      list->AddRectFilled({spot.at.x - r, spot.at.y - r}, {spot.at.x + r, spot.at.y + r}, IM_COL32_BLACK);
+      list->AddRect({spot.at.x - r, spot.at.y - r}, {spot.at.x + r, spot.at.y + r}, IM_COL32_WHITE, 0, 0, 2.0F);
+      break;
+  }
 }
 
 struct Placed {
@@ -117,13 +164,13 @@ void draw_spots(Ui& ui, const HeatNow& now, const ScreenState& state, std::vecto
     list->AddLine(spot.at, nearest, ui.theme.panel, ui.px(4));
     list->AddLine(spot.at, nearest, ui.theme.text, std::max(1.0F, ui.px(2)));
   }
-  for (const Spot& spot : spots) {
-    list->AddCircleFilled(spot.at, r + ui.px(2), ui.theme.panel, 20);
-    list->AddCircleFilled(spot.at, r, ui.theme.text, 20);
-  }
+  for (auto spot = spots.rbegin(); spot != spots.rend(); ++spot) draw_sign(ui, *spot, r);
   for (const auto& [spot, place, name_height] : labels) {
     list->AddRectFilled(place.at, {place.at.x + place.size.x, place.at.y + place.size.y},
                         (ui.theme.panel & ~IM_COL32_A_MASK) | (240U << IM_COL32_A_SHIFT), ui.px(4));
+    if (spot.sign == Sign::electric)
+      list->AddRect(place.at, {place.at.x + place.size.x, place.at.y + place.size.y},
+                    signal_colours(scenes::Signal::caution).ground, ui.px(4), 0, std::max(2.0F, ui.px(2)));
     text_at(ui, {place.at.x + pad, place.at.y + pad / 2}, ui.fonts.small, ui.theme.muted, spot.name);
     text_at(ui, {place.at.x + pad, place.at.y + pad / 2 + name_height}, ui.fonts.strong, ui.theme.text, spot.value);
   }
@@ -147,22 +194,60 @@ void draw_isotherm_numbers(Ui& ui, const HeatNow& now, const ScreenState& state,
   }
 }
 
+/// The key of the word for a state; nullptr for sound.
+const char* word_of(sim::VoxelState state) {
+  switch (state) {
+    case sim::VoxelState::gone:
+      return "damage.key.void";
+    case sim::VoxelState::melt:
+      return "damage.key.melt";
+    case sim::VoxelState::softened:
+      return "damage.key.softened";
+    case sim::VoxelState::charred:
+      return "damage.key.charred";
+    case sim::VoxelState::dried:
+      return "damage.key.dried";
+    case sim::VoxelState::sound:
+      break;
+  }
+  return nullptr;
+}
+
 void draw_pointed(Ui& ui, const HeatNow& now, const ScreenState& state) {
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   const auto picked = SceneView::pick(*now.snapshot, state.view, static_cast<double>(mouse.x - state.view_from.x),
                                       static_cast<double>(mouse.y - state.view_from.y), size_of(state));
   if (!picked) return;
   const std::string value = temperature_text(ui.units, picked->temperature_k);
+  const char* const word = word_of(picked->state);
+  const std::string what = word == nullptr ? picked->material : picked->material + " · " + ui.say(word);
   const ImVec2 a = text_size(ui.fonts.strong, value);
-  const ImVec2 b = text_size(ui.fonts.small, picked->material);
+  const ImVec2 b = text_size(ui.fonts.small, what);
   const float pad = ui.px(6);
-  const ImVec2 size{std::max(a.x, b.x) + 2 * pad, a.y + (picked->material.empty() ? 0.0F : b.y) + pad};
+  const ImVec2 size{std::max(a.x, b.x) + 2 * pad, a.y + (what.empty() ? 0.0F : b.y) + pad};
   const ImVec2 at{std::min(mouse.x + ui.px(16), state.view_to.x - size.x),
                   std::min(mouse.y + ui.px(16), state.view_to.y - size.y)};
   ImGui::GetWindowDrawList()->AddRectFilled(at, {at.x + size.x, at.y + size.y}, ui.theme.panel, ui.px(4));
   ImGui::GetWindowDrawList()->AddRect(at, {at.x + size.x, at.y + size.y}, ui.theme.accent, ui.px(4));
   text_at(ui, {at.x + pad, at.y + pad / 2}, ui.fonts.strong, ui.theme.text, value);
-  text_at(ui, {at.x + pad, at.y + pad / 2 + a.y}, ui.fonts.small, ui.theme.muted, picked->material);
+  text_at(ui, {at.x + pad, at.y + pad / 2 + a.y}, ui.fonts.small, ui.theme.muted, what);
+}
+
+/// At the left, below the modes: the close-up and what the marks mean, as far as there is room for them.
+void draw_damage_column(Ui& ui, const HeatNow& now, ScreenState& state, std::vector<Placed>& taken) {
+  const float gap = ui.px(10);
+  const float width = std::clamp(0.30F * (state.view_to.x - state.view_from.x), ui.px(150), ui.px(240));
+  ImVec2 at{state.view_from.x + gap, state.view_from.y + (ui.presenting ? gap : ui.px(50))};
+  const float bottom = state.view_to.y - gap;
+  const ImVec2 key = draw_damage_key(now, state, ui, at, width, false);
+  const ImVec2 close_up = draw_close_up(now, state, ui, at, {width, bottom - at.y - key.y - gap});
+  if (close_up.y > 0.0F) {
+    taken.push_back({at, close_up});
+    at.y += close_up.y + gap;
+  }
+  if (key.y <= 0.0F || at.y + key.y > bottom) return;
+  draw_damage_key(now, state, ui, at, width);
+  taken.push_back({at, key});
 }
 
 void draw_building(Ui& ui, const ScreenState& state, bool whole) {
@@ -204,6 +289,7 @@ Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui) {
   std::vector<Placed> taken;
   if (!ui.presenting) taken.push_back({state.view_from, {std::min(size.x, ui.px(420)), ui.px(44)}});
   ImGui::PushClipRect(state.view_from, state.view_to, true);
+  draw_damage_column(ui, now, state, taken);
   draw_spots(ui, now, state, taken);
   draw_isotherm_numbers(ui, now, state, taken);
   if (hovered && !turned) draw_pointed(ui, now, state);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "render/failures.hpp"
 #include "render/passes/cable_shape.hpp"
 
 namespace warmbay::render {
@@ -47,6 +48,12 @@ void CablePass::store(const std::shared_ptr<const sim::Snapshot>& snapshot) {
       rims_.insert(rims_.end(), shape.rims.begin(), shape.rims.end());
     }
   }
+  const std::vector<double> live_m = live_lengths_m(*snapshot);
+  for (std::size_t c = 0; c < cables_.size(); ++c) {
+    // Whole: no place of it may lie beyond by rounding.
+    const auto m = static_cast<float>(live_m[c]);
+    cables_[c].live_m = m >= cables_[c].length_m ? 2.0F * m : m;
+  }
   for (std::size_t c = 0; c < cables_.size() && c < snapshot->lines.size(); ++c) {
     if (snapshot->lines[c].along_m.empty()) continue;
     const auto row = even_line(snapshot->lines[c], static_cast<double>(cables_[c].length_m), line_texels);
@@ -69,6 +76,7 @@ void CablePass::draw(const FieldTextures& field, const ViewState& view, const Vi
   for (const One& one : cables_) {
     one.line_k.bind(line_unit);
     program_.set("length_m", one.length_m);
+    program_.set("live_to_m", one.live_m);
     one.solid.draw_triangles();
   }
 }

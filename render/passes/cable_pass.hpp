@@ -34,6 +34,7 @@ class CablePass {
     gl::VertexArray ribbon{{3, 3, 2}};
     gl::Texture line_k;
     float length_m = 1.0F;
+    float live_m = 1.0F;  // how far it carries current
   };
   void prepare(const FieldTextures& field, const ViewState& view, const ViewSize& size, bool ghost) const;
 

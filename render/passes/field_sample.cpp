@@ -43,10 +43,10 @@ std::optional<double> temperature_at(const sim::Snapshot& snapshot, const sim::V
   return sum_k / weights;
 }
 
-const sim::Voxel& voxel_at(const sim::Wall& wall, const sim::Vec3& point_m) {
+std::size_t index_at(const sim::Wall& wall, const sim::Vec3& point_m) {
   const sim::Grid& grid = wall.grid;
-  return wall.voxels[grid.at(grid.find(sim::Axis::x, point_m[0]), grid.find(sim::Axis::y, point_m[1]),
-                             grid.find(sim::Axis::z, point_m[2]))];
+  return grid.at(grid.find(sim::Axis::x, point_m[0]), grid.find(sim::Axis::y, point_m[1]),
+                 grid.find(sim::Axis::z, point_m[2]));
 }
 
 }  // namespace warmbay::render

@@ -12,8 +12,8 @@ namespace warmbay::render {
 /// count. Nothing where there is no wall around.
 [[nodiscard]] std::optional<double> temperature_at(const sim::Snapshot& snapshot, const sim::Vec3& point_m);
 
-/// The voxel that holds a point of the grid (clamped to it).
-[[nodiscard]] const sim::Voxel& voxel_at(const sim::Wall& wall, const sim::Vec3& point_m);
+/// The index of the voxel that holds a point of the grid (clamped to it).
+[[nodiscard]] std::size_t index_at(const sim::Wall& wall, const sim::Vec3& point_m);
 
 /// Where c_m lies between voxel centres along an axis: `lower` and the share of the next one (0 to 1). Beyond the outer
 /// centres: the outer voxel alone.

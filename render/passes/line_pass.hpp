@@ -2,6 +2,7 @@
 // Draws lines on the wall: creases, boundaries between materials, the rims of the cable.
 
 #include <filesystem>
+#include <optional>
 #include <vector>
 
 #include "render/gl/program.hpp"
@@ -18,6 +19,9 @@ struct LineStyle {
 inline constexpr LineStyle crease_style{1.8F, 0.85F};
 inline constexpr LineStyle boundary_style{1.3F, 0.60F};
 inline constexpr LineStyle rim_style{1.8F, 0.95F};
+inline constexpr LineStyle hollow_style{2.2F, 1.0F};
+/// Round a hollow: seen on its black and on whatever is beside it.
+inline constexpr glm::vec3 hollow_ink{1.0F, 1.0F, 1.0F};
 
 class LinePass {
  public:
@@ -26,7 +30,9 @@ class LinePass {
   void add(const std::vector<Line>& lines, const LineStyle& style);
   /// Uploads what was added since clear().
   void store();
-  void draw(const FieldTextures& field, const ViewState& view, const ViewSize& size) const;
+  /// ink: of its own; nothing: light or dark, whichever is seen against the temperature's colour.
+  void draw(const FieldTextures& field, const ViewState& view, const Eye& eye, const ViewSize& size,
+            const std::optional<glm::vec3>& ink = {}) const;
   [[nodiscard]] gl::Program& program() { return program_; }
 
  private:

@@ -94,8 +94,10 @@ std::optional<Picked> SceneView::pick(const sim::Snapshot& snapshot, const ViewS
   }
   inside_m[static_cast<std::size_t>(sim::index_of(face.normal))] += face.positive ? -1e-6 : 1e-6;
   const auto temperature_k = temperature_at(snapshot, picked.point_m);
-  const sim::Voxel& voxel = voxel_at(wall, inside_m);
+  const std::size_t at = index_at(wall, inside_m);
+  const sim::Voxel& voxel = wall.voxels[at];
   if (!temperature_k || voxel.outside) return std::nullopt;
+  if (!snapshot.states.empty()) picked.state = snapshot.states[at];
   picked.temperature_k = *temperature_k;
   picked.material = wall.materials[voxel.index].name;
   return picked;

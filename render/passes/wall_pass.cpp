@@ -11,7 +11,7 @@
 namespace warmbay::render {
 
 WallPass::WallPass(const std::filesystem::path& shaders)
-    : program_(shaders / "wall.vert", {shaders / "field.glsl", shaders / "wall.frag"}),
+    : program_(shaders / "wall.vert", {shaders / "field.glsl", shaders / "hatch.glsl", shaders / "wall.frag"}),
       faces_{gl::VertexArray({3, 1, 1, 4, 2}), gl::VertexArray({3, 1, 1, 4, 2}), gl::VertexArray({3, 1, 1, 4, 2})} {}
 
 namespace {
@@ -52,11 +52,11 @@ void WallPass::set_shape(const sim::Wall& wall, const WallShape& shape) {
   }
 }
 
-void WallPass::draw(const FieldTextures& field, const ViewState& view, const ViewSize& size) const {
+void WallPass::draw(const FieldTextures& field, const ViewState& view, const Eye& eye) const {
   program_.use();
   field.bind(program_, view.range);
-  program_.set("view_projection", view.camera.view_projection(size));
-  program_.set("eye_m", glm::vec3(view.camera.eye_m(size)));
+  program_.set("view_projection", eye.view_projection);
+  program_.set("eye_m", eye.at_m);
   program_.set("isotherm_every_k", view.isotherms ? static_cast<float>(view.isotherm_every_k) : 0.0F);
   program_.set("line_px", std::max(1.0F, 1.3F * view.scale));
   program_.set("hatched", view.materials ? 1.0F : 0.0F);

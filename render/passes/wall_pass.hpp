@@ -15,7 +15,7 @@ class WallPass {
  public:
   explicit WallPass(const std::filesystem::path& shaders);
   void set_shape(const sim::Wall& wall, const WallShape& shape);
-  void draw(const FieldTextures& field, const ViewState& view, const ViewSize& size) const;
+  void draw(const FieldTextures& field, const ViewState& view, const Eye& eye) const;
   [[nodiscard]] gl::Program& program() { return program_; }
 
  private:

@@ -10,6 +10,17 @@
 
 namespace warmbay::render {
 
+void add_run(std::vector<Line>& lines, bool joins, int axis, const sim::Vec3& from_m, double to_m,
+             const std::array<sim::Vec3, 2>& normals) {
+  if (joins && !lines.empty() && lines.back().normals == normals) {
+    lines.back().to_m[static_cast<std::size_t>(axis)] = to_m;
+    return;
+  }
+  Line line{from_m, from_m, normals};
+  line.to_m[static_cast<std::size_t>(axis)] = to_m;
+  lines.push_back(line);
+}
+
 namespace {
 
 using Planes = std::vector<double>;
@@ -173,18 +184,6 @@ void add_faces(const Blocks& blocks, sim::Axis normal, std::vector<Face>& faces)
   }
 }
 
-/// Adds a line along `axis` up to to_m, joining it to the last one when they touch and look the same ways.
-void add_run(std::vector<Line>& lines, bool joins, int axis, const sim::Vec3& from_m, double to_m,
-             const std::array<sim::Vec3, 2>& normals) {
-  if (joins && !lines.empty() && lines.back().normals == normals) {
-    lines.back().to_m[static_cast<std::size_t>(axis)] = to_m;
-    return;
-  }
-  Line line{from_m, from_m, normals};
-  line.to_m[static_cast<std::size_t>(axis)] = to_m;
-  lines.push_back(line);
-}
-
 /// The two faces at a crease, from which of the four blocks around it are solid: (-,-), (+,-), (-,+), (+,+) in u and v.
 /// One solid block looks away from its own quarter, three look into the empty one; two across a corner look everywhere.
 std::array<sim::Vec3, 2> crease_normals(int u, int v, const std::array<bool, 4>& solid) {
@@ -230,20 +229,14 @@ void add_creases(const Blocks& blocks, int axis, std::vector<Line>& creases) {
   }
 }
 
-/// What is seen on a plane, grid cell by grid cell: 2 * material + (1 on a cut), or -1 where there is no face.
-struct PlaneCells {
-  Planes u_m, v_m;
-  std::vector<int> seen;
-  [[nodiscard]] int nu() const { return static_cast<int>(u_m.size()) - 1; }
-  [[nodiscard]] int nv() const { return static_cast<int>(v_m.size()) - 1; }
-  [[nodiscard]] int& at(int i, int j) { return seen[static_cast<std::size_t>(i + nu() * j)]; }
-};
-
 PlaneCells cells_of(const Blocks& blocks, const std::vector<Face>& plane) {
   const Face& first = plane.front();
   const sim::Wall& wall = blocks.wall();
   const auto [u, v] = across(first.normal);
   PlaneCells cells;
+  cells.normal = first.normal;
+  cells.positive = first.positive;
+  cells.at_m = first.at_m;
   const auto divide = [&](int axis) {
     Planes planes = wall.grid.edges_m(static_cast<sim::Axis>(axis));
     planes.insert(planes.end(), blocks.planes(axis).begin(), blocks.planes(axis).end());
@@ -357,6 +350,7 @@ WallShape shape_of(const sim::Wall& wall, const CutBox& kept, const std::optiona
     PlaneCells cells = cells_of(blocks, plane);
     add_divided(cells, first, shape.faces);
     add_boundaries(cells, first, shape.boundaries);
+    shape.planes.push_back(std::move(cells));
   }
   return shape;
 }
