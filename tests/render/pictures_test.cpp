@@ -22,12 +22,12 @@ TEST_CASE("pictures of the wall to look at", "[.][pictures]") {
   std::filesystem::create_directories(folder);
   const ViewSize size{1280, 720};
   const auto write = [&](const std::string& name, const std::string& map, const std::shared_ptr<const sim::Wall>& wall,
-                         const ViewState& view) {
+                         const ViewState& view, const std::shared_ptr<const sim::Snapshot>& damaged = nullptr) {
     SceneView scene(source / "shaders", gl::current_quality());
     const auto palette = Palette::read(source / "assets/palettes" / (map + ".toml"), error);
     REQUIRE(palette);
     scene.set_palette(*palette);
-    const auto snapshot = test::warm(wall);
+    const auto snapshot = damaged ? damaged : test::warm(wall);
     CHECK(shoot(folder / (name + ".png"), {size.width_px, size.height_px, 0}, [&] {
             CHECK(scene.draw(snapshot, view, {0, 0, size}));
           }).empty());
@@ -39,8 +39,11 @@ TEST_CASE("pictures of the wall to look at", "[.][pictures]") {
   ViewState view = first;
   view.background = {0.93F, 0.93F, 0.92F};
   write("light", "viridis", wall, view);
+  for (const auto& map : {"inferno", "grey"})
+    write("damaged-" + std::string(map), map, wall, first, test::damaged(wall, 0.6));
   view = first;
   view.camera.zoom(16.0);
+  write("damaged-near", "inferno", wall, view, test::damaged(wall, 0.6));
   write("near", "inferno", wall, view);
   view = first;
   view.camera.orbit(3.3, 0.1);

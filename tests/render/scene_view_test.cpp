@@ -233,3 +233,64 @@ TEST_CASE("a missing shader folder is told, and nothing is drawn") {
   CHECK_FALSE(scene.draw(test::warm(wall), first_view(*wall), {0, 0, size}));
   CHECK(scene.error().find("/no/such/folder/wall.vert") == 0);
 }
+
+TEST_CASE("a hollow is near black within a white rim, whatever the palette") {
+  const Stage stage;
+  if (!stage.context) return;
+  const auto wall = test::three_bays();
+  ViewState view = bare(*wall);
+  view.camera.zoom(5.0);
+  std::string error;
+  for (const auto& map : Palette::names_in(std::filesystem::path(WARMBAY_SOURCE_DIR) / "assets/palettes")) {
+    CAPTURE(map);
+    const auto palette =
+        Palette::read(std::filesystem::path(WARMBAY_SOURCE_DIR) / "assets/palettes" / (map + ".toml"), error);
+    REQUIRE(palette);
+    stage.scene->set_palette(*palette);
+    view.range = {293.15, 323.15};  // the foam round the cable is at the hot, light end
+    const sim::Vec3 inside{0.95, test::cable_y_m + 0.014, test::cable_z_m};
+    const auto place = SceneView::project(*wall, view, inside, size);
+    REQUIRE(place);
+    REQUIRE((place->x_px > 0.0F && place->x_px < 640.0F && place->y_px > 0.0F && place->y_px < 400.0F));
+    const glm::vec3 sound = colour_at(stage.draw(test::warm(wall), view), *place);
+    const Picture picture = stage.draw(test::damaged(wall), view);
+    const glm::vec3 hollow = colour_at(picture, *place);
+    CHECK(lightness_of(sound) > 60.0);
+    CHECK(lightness_of(hollow) < 5.0);
+    double lightest = 0.0;  // upwards from there, across the rim
+    for (float up_px = 0.0F; up_px < 60.0F; ++up_px) {
+      const ScreenPoint at{place->x_px, place->y_px - up_px, 0.0F};
+      if (at.y_px < 1.0F) break;
+      lightest = std::max(lightest, lightness_of(colour_at(picture, at)));
+    }
+    CHECK(lightest > 97.0);
+  }
+}
+
+TEST_CASE("the close-up shows the hollow round the cable and the temperature beside it") {
+  const Stage stage;
+  if (!stage.context) return;
+  const auto wall = test::three_bays();
+  const auto snapshot = test::damaged(wall);
+  ViewState view = bare(*wall);
+  const CloseUp cut{sim::Axis::x, {1.0, test::cable_y_m, test::cable_z_m}, 0.08};
+  std::string error;
+  const Picture picture = draw_picture(
+      {size.width_px, size.height_px, 0},
+      [&] {
+        CHECK(stage.scene->draw(snapshot, view, {0, 0, size}));
+        stage.scene->draw_close_up(view, cut, {0, 0, {200, 200}});
+      },
+      error);
+  REQUIRE(error.empty());
+  // 2.5 px a mm; its lower left corner is the view's.
+  const auto at = [&](double up_mm, double right_mm) {
+    return ScreenPoint{static_cast<float>(100.0 + 2.5 * right_mm), static_cast<float>(400.0 - 100.0 - 2.5 * up_mm),
+                       0.0F};
+  };
+  CHECK(lightness_of(colour_at(picture, at(14.0, 0.0))) < 5.0);
+  CHECK(lightness_of(colour_at(picture, at(0.0, -14.0))) < 5.0);
+  const glm::vec3 wanted =
+      expected(*stage.palette, view.range, test::formula_k({1.0, test::cable_y_m + 0.035, test::cable_z_m}));
+  check_near(colour_at(picture, at(35.0, 0.0)) / 0.92F, wanted, 0.04F);  // the light takes 8 % from upright sides
+}

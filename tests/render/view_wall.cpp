@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sim/damage/state.hpp"
+
 namespace warmbay::render::test {
 
 namespace {
@@ -80,6 +82,7 @@ std::shared_ptr<sim::Wall> build() {
                      material("loose cellulose", 45.0),
                      material("extruded polystyrene", 32.0),
                      material("OSB", 650.0)};
+  wall->materials[air].air_space = true;
   wall->surroundings = {{"room", sim::kelvin_from_celsius(5.0)}};
   wall->faces[static_cast<std::size_t>(sim::Side::room)] = 0;
   wall->faces[static_cast<std::size_t>(sim::Side::far)] = 0;
@@ -161,6 +164,40 @@ std::shared_ptr<const sim::Snapshot> warm(const std::shared_ptr<const sim::Wall>
 std::shared_ptr<const sim::Snapshot> even(const std::shared_ptr<const sim::Wall>& wall, double all_k) {
   return filled(
       wall, [](const sim::Vec3&, double k) { return k; }, all_k);
+}
+
+std::shared_ptr<const sim::Snapshot> damaged(const std::shared_ptr<const sim::Wall>& wall, double short_at_m) {
+  auto snapshot = std::make_shared<sim::Snapshot>(*warm(wall));
+  snapshot->states.assign(wall->grid.count(), sim::VoxelState::sound);
+  for (int k = 0; k < wall->grid.nz(); ++k) {
+    for (int j = 0; j < wall->grid.ny(); ++j) {
+      for (int i = 0; i < wall->grid.nx(); ++i) {
+        const sim::Vec3 p = centre(wall->grid, i, j, k);
+        const double away_m = std::hypot(p[1] - cable_y_m, p[2] - cable_z_m);
+        const std::size_t n = wall->grid.at(i, j, k);
+        const sim::Voxel& voxel = wall->voxels[n];
+        if (voxel.outside) continue;
+        if (voxel.index == foam && away_m < void_m) {
+          snapshot->states[n] = sim::VoxelState::gone;
+          snapshot->reading.void_m3 +=
+              (wall->grid.x_m[static_cast<std::size_t>(i) + 1] - wall->grid.x_m[static_cast<std::size_t>(i)]) *
+              (wall->grid.y_m[static_cast<std::size_t>(j) + 1] - wall->grid.y_m[static_cast<std::size_t>(j)]) *
+              (wall->grid.z_m[static_cast<std::size_t>(k) + 1] - wall->grid.z_m[static_cast<std::size_t>(k)]);
+        }
+        if (voxel.index == foam && away_m >= void_m && away_m < void_m + melt_m)
+          snapshot->states[n] = sim::VoxelState::melt;
+        if (voxel.index == wood && away_m < void_m) snapshot->states[n] = sim::VoxelState::charred;
+      }
+    }
+  }
+  auto damage = std::make_shared<sim::DamageState>();
+  damage->cables.resize(1);
+  damage->cables[0].worn.assign(snapshot->lines[0].along_m.size(), 0.0);
+  if (short_at_m >= 0.0) damage->cables[0].short_node = static_cast<int>(std::lround(short_at_m / width_m * 120.0));
+  snapshot->damage = damage;
+  snapshot->reading.cables.resize(1);
+  snapshot->reading.cables[0].hottest_at_m = 1.0;
+  return snapshot;
 }
 
 }  // namespace warmbay::render::test

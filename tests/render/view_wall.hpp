@@ -18,6 +18,13 @@ namespace warmbay::render::test {
 /// The same temperature everywhere, K.
 [[nodiscard]] std::shared_ptr<const sim::Snapshot> even(const std::shared_ptr<const sim::Wall>& wall, double all_k);
 
+/// warm(), and damaged round the cable: foam nearer than void_m to its middle is gone, then melt_m of melt skin; wood
+/// nearer than void_m is charred. An insulated conductor pair of the cable touches at short_at_m (none: below 0).
+inline constexpr double void_m = 0.020;
+inline constexpr double melt_m = 0.004;
+[[nodiscard]] std::shared_ptr<const sim::Snapshot> damaged(const std::shared_ptr<const sim::Wall>& wall,
+                                                           double short_at_m = -1.0);
+
 /// The formula: 24 °C at the room, 18 °C at the far side, and a bell around the cable whose height and width differ
 /// from bay to bay.
 [[nodiscard]] double formula_k(const sim::Vec3& point_m);
