@@ -146,6 +146,7 @@ int run(const RunAsked& asked, const Streams& streams) {
     return exit_scene_errors;
   }
   if (!write_results(asked, loaded, player, palette, wall_clock_s, streams.err)) return exit_machine;
+  if (player.ended()) fmt::print(streams.out, "{}\n", player.events().back().text);
   fmt::print(streams.out, "{}: {:.1f} min simulated in {:.1f} s; the report is {}\n{}\n", loaded.scene->title,
              player.time_s() / 60.0, wall_clock_s, (asked.out / "report.html").string(), sizing_notice(*loaded.text));
   return exit_done;

@@ -24,7 +24,7 @@ void print_cables(std::ostream& out, const sim::Wall& wall, const sim::Reading& 
     const sim::CableReading& now = reading.cables[i];
     const double rated_k = wall.cables[i].type.rated_k;
     fmt::print(out, "{:<24} {:>8.1f} {:>11.1f} {:>8.0f} {:>10.0f}  {:<6} {:>8.3f} {:>8.2f}\n", wall.cables[i].name,
-               reading.current_a, celsius_from_kelvin(now.hottest_k), now.hottest_at_m * 1000.0,
+               now.current_a, celsius_from_kelvin(now.hottest_k), now.hottest_at_m * 1000.0,
                celsius_from_kelvin(rated_k), now.hottest_k > rated_k ? "over" : "within", now.drop_v, now.power_w);
   }
 }

@@ -27,8 +27,8 @@ std::string readings_csv(const sim::Wall& wall, const std::vector<sim::Reading>&
   csv += '\n';
   const auto out = std::back_inserter(csv);
   for (const sim::Reading& row : rows) {
-    // Smoke and void stay 0 until materials can be damaged.
-    fmt::format_to(out, "{:.10g},{:.6g},{:.6g},{:.6g},0,0", row.time_s, row.current_a, row.voltage_v, row.power_w);
+    fmt::format_to(out, "{:.10g},{:.6g},{:.6g},{:.6g},{:.6g},{:.6g}", row.time_s, row.current_a, row.voltage_v,
+                   row.power_w, row.smoke_kg_s * 1e6, row.void_m3 * 1e6);
     for (const double kelvin : row.thermocouple_k) fmt::format_to(out, ",{:.3f}", sim::celsius_from_kelvin(kelvin));
     for (const sim::CableReading& cable : row.cables)
       fmt::format_to(out, ",{:.3f}", sim::celsius_from_kelvin(cable.hottest_k));

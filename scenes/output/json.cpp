@@ -24,7 +24,7 @@ Json object_of(const StateOutput& state) {
   Json cables = Json::object();
   for (std::size_t i = 0; i < state.wall.cables.size(); ++i) {
     const sim::CableReading& cable = reading.cables[i];
-    cables[state.wall.cables[i].name] = {{"current_a", reading.current_a},
+    cables[state.wall.cables[i].name] = {{"current_a", cable.current_a},
                                          {"hottest_c", sim::celsius_from_kelvin(cable.hottest_k)},
                                          {"hottest_at_mm", cable.hottest_at_m * 1000.0},
                                          {"drop_v", cable.drop_v},
@@ -81,8 +81,11 @@ std::string run_json(const StateOutput& state, const RunOutput& run) {
   Json json = object_of(state);
   json["simulated_s"] = run.simulated_s;
   json["wall_clock_s"] = run.wall_clock_s;
-  json["energy"] = {
-      {"generated_j", run.energy.generated_j}, {"stored_j", run.energy.stored_j}, {"left_j", run.energy.left_j}};
+  json["energy"] = {{"generated_j", run.energy.generated_j},
+                    {"stored_j", run.energy.stored_j},
+                    {"left_j", run.energy.left_j},
+                    {"taken_up_j", run.energy.taken_up_j},
+                    {"with_gas_j", run.energy.with_gas_j}};
   Json events = Json::array();
   for (const Event& e : run.events)
     events.push_back(

@@ -35,6 +35,8 @@ const std::array<LineStyle, 7>& line_styles() {
   return styles;
 }
 
+constexpr double mark_row = 17.0;  // points from the frame up to the letters of its marks, above the steps' numbers
+
 /// Where the data lies on the paper.
 struct Frame {
   double left, right, top, bottom;  // points
@@ -50,6 +52,7 @@ Frame frame_of(const Chart& chart, double label_width) {
     for (const double x : line.x) f.x1 = std::max(f.x1, x);
     for (const double y : line.y) f.y0 = std::min(f.y0, y), f.y1 = std::max(f.y1, y);
   }
+  if (!chart.marks.empty()) f.top += mark_row - 5.0;
   if (f.y0 > f.y1) f.y0 = 0.0, f.y1 = 1.0;
   const double highest = f.y1;
   for (const ChartLevel& level : chart.levels) {
@@ -100,6 +103,37 @@ void draw_moments(cairo_t* cr, const Chart& chart, const Frame& f) {
     if (x < free_from) continue;  // its name would run into the last one's
     put_text(cr, x + 2.0, f.top - 4.0, 8.5, Align::left, moment.label);
     free_from = x + text_width(cr, 8.5, moment.label) + 8.0;
+  }
+}
+
+/// Letters in a row of their own, pushed apart until none covers another, each tied to its line by a short stroke.
+void draw_marks(cairo_t* cr, const Chart& chart, const Frame& f) {
+  constexpr double size = 8.5, gap = 4.0;
+  std::vector<double> at(chart.marks.size());
+  double next = f.left;
+  for (std::size_t n = 0; n < at.size(); ++n) {
+    at[n] = std::max(next, f.at_x(chart.marks[n].x));
+    next = at[n] + text_width(cr, size, chart.marks[n].letter, true) + gap;
+  }
+  double last = f.right;
+  for (std::size_t n = at.size(); n-- > 0;) {
+    at[n] = std::min(at[n], last);
+    last = at[n] - text_width(cr, size, chart.marks[n > 0 ? n - 1 : 0].letter, true) - gap;
+  }
+  for (std::size_t n = 0; n < at.size(); ++n) {
+    const double x = f.at_x(chart.marks[n].x);
+    const std::array<double, 2> dashes{3.0, 2.5};
+    set_colour(cr, ink);
+    cairo_set_line_width(cr, 0.6);
+    cairo_set_dash(cr, dashes.data(), 2, 0.0);
+    cairo_move_to(cr, x, f.bottom);
+    cairo_line_to(cr, x, f.top);
+    cairo_stroke(cr);
+    cairo_set_dash(cr, nullptr, 0, 0.0);
+    cairo_move_to(cr, x, f.top);
+    cairo_line_to(cr, at[n], f.top - mark_row + 3.0);
+    cairo_stroke(cr);
+    put_text(cr, at[n], f.top - mark_row, size, Align::middle, chart.marks[n].letter, true);
   }
 }
 
@@ -202,6 +236,7 @@ std::string chart_svg(const Chart& chart) {
     set_colour(cr, ink);
     draw_axes(cr, chart, frame);
     draw_moments(cr, chart, frame);
+    draw_marks(cr, chart, frame);
     draw_levels(cr, chart, frame);
     draw_lines(cr, chart, frame);
     draw_labels(cr, chart, frame);

@@ -23,14 +23,21 @@ struct ChartMoment {
   std::string label;
 };
 
+/// Something that happened, drawn as a dashed upright line with a letter above it; what it was stands in the caption.
+struct ChartMark {
+  double x = 0.0;
+  std::string letter;
+};
+
 struct Chart {
   std::string title;  // with the unit of y
   std::string x_label;
   std::vector<ChartLine> lines;
   std::vector<ChartLevel> levels;
   std::vector<ChartMoment> moments;
-  bool from_zero = false;  // the y axis begins at 0
-  double width = 720.0;    // points
+  std::vector<ChartMark> marks;  // by x
+  bool from_zero = false;        // the y axis begins at 0
+  double width = 720.0;          // points
   double height = 300.0;
 };
 

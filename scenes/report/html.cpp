@@ -61,6 +61,8 @@ figcaption { font-size: .86rem; color: #333; margin-top: .3rem; }
 .row { display: flex; gap: .6rem; }
 .row > div { flex: 1 1 0; min-width: 0; }
 ul.sources { font-size: .8rem; padding-left: 1.1rem; }
+ul.marks { font-size: .86rem; list-style: none; padding: 0; margin: -.6rem 0 1.2rem; columns: 2; }
+ul.marks b { display: inline-block; min-width: 1.4rem; }
 .caution { display: flex; gap: .8rem; align-items: baseline; border: 1.5px solid #1a1a1f; padding: .4rem .7rem;
   margin: .4rem 0; break-inside: avoid; }
 .caution b { min-width: 6.2rem; margin-right: .3rem; text-align: center; padding: .1rem .4rem; border: 1.5px solid #1a1a1f; }

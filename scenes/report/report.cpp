@@ -11,6 +11,7 @@
 #include "scenes/output/json.hpp"
 #include "scenes/report/base64.hpp"
 #include "scenes/report/chart.hpp"
+#include "scenes/report/gave_way.hpp"
 #include "scenes/report/html.hpp"
 #include "scenes/report/section.hpp"
 #include "scenes/report/tables.hpp"
@@ -73,6 +74,12 @@ std::vector<ChartMoment> step_moments(const ReportInput& input) {
   return moments;
 }
 
+std::vector<ChartMark> chart_marks(const std::vector<Mark>& marks) {
+  std::vector<ChartMark> drawn;
+  for (const Mark& mark : marks) drawn.push_back({mark.time_s / 60.0, mark.letter});
+  return drawn;
+}
+
 std::string temperature_chart(const ReportInput& input) {
   const sim::Wall& wall = *input.end->wall;
   Chart chart;
@@ -80,6 +87,8 @@ std::string temperature_chart(const ReportInput& input) {
   chart.x_label = input.text("report.minutes");
   chart.height = 380.0;
   chart.moments = step_moments(input);
+  const std::vector<Mark> marks = marks_of(input);
+  chart.marks = chart_marks(marks);
   for (std::size_t i = 0; i < wall.cables.size(); ++i) {
     chart.lines.push_back(
         line_of(fill(input.text("report.hottest_of"), fmt::arg("cable", wall.cables[i].name)), input.rows,
@@ -93,26 +102,45 @@ std::string temperature_chart(const ReportInput& input) {
     chart.lines.push_back(line_of(wall.thermocouples[i].name, input.rows,
                                   [i](const sim::Reading& row) { return celsius_from_kelvin(row.thermocouple_k[i]); }));
   if (chart.lines.empty()) return "";
-  return figure(chart_svg(chart), input.text("report.temperatures_caption"));
+  return figure(chart_svg(chart), input.text("report.temperatures_caption")) + marks_key(input, marks);
+}
+
+/// One of several small charts in a row.
+template <typename Pick>
+std::string small_chart(const ReportInput& input, const std::string& title, const Pick& pick) {
+  Chart chart;
+  chart.title = input.text(title);
+  chart.x_label = input.text("report.minutes");
+  chart.width = 300.0;
+  chart.height = 190.0;
+  chart.from_zero = true;
+  chart.lines.push_back(line_of("", input.rows, pick));
+  return "<div>" + chart_svg(chart) + "</div>";
 }
 
 std::string supply_charts(const ReportInput& input) {
   if (input.end->wall->cables.empty()) return "";
-  const auto small = [&](const std::string& title, auto pick) {
-    Chart chart;
-    chart.title = title;
-    chart.x_label = input.text("report.minutes");
-    chart.width = 300.0;
-    chart.height = 190.0;
-    chart.from_zero = true;
-    chart.lines.push_back(line_of("", input.rows, pick));
-    return "<div>" + chart_svg(chart) + "</div>";
-  };
   const std::string three =
-      small(input.text("report.current_a"), [](const sim::Reading& row) { return row.current_a; }) +
-      small(input.text("report.volts"), [](const sim::Reading& row) { return row.voltage_v; }) +
-      small(input.text("report.watts"), [](const sim::Reading& row) { return row.power_w; });
+      small_chart(input, "report.current_a", [](const sim::Reading& row) { return row.current_a; }) +
+      small_chart(input, "report.volts", [](const sim::Reading& row) { return row.voltage_v; }) +
+      small_chart(input, "report.watts", [](const sim::Reading& row) { return row.power_w; });
   return figure("<div class=\"row\">" + three + "</div>", input.text("report.supply_caption"));
+}
+
+std::string damage_charts(const ReportInput& input) {
+  const sim::Reading& end = input.end->reading;
+  if (end.smoke_kg <= 0.0 && end.void_m3 <= 0.0) return "";
+  const std::string three =
+      small_chart(input, "report.smoke_mg_s", [](const sim::Reading& row) { return row.smoke_kg_s * 1e6; }) +
+      small_chart(input, "report.smoke_mg", [](const sim::Reading& row) { return row.smoke_kg * 1e6; }) +
+      small_chart(input, "report.void_cm3", [](const sim::Reading& row) { return row.void_m3 * 1e6; });
+  return figure("<div class=\"row\">" + three + "</div>", input.text("report.damage_caption"));
+}
+
+std::string gave_way_section(const ReportInput& input) {
+  const std::string sentences = gave_way(input);
+  if (sentences.empty()) return "";
+  return heading(input.text("report.heading_gave_way")) + sentences + damage_charts(input);
 }
 
 std::vector<ReportPicture> pictures_of(const ReportInput& input) {
@@ -123,6 +151,8 @@ std::vector<ReportPicture> pictures_of(const ReportInput& input) {
   const double end_min = input.end->reading.time_s / 60.0;
   const std::string mark = fill(input.text(wall.cables.empty() ? "report.hottest_voxel" : "report.hottest_conductor"),
                                 fmt::arg("celsius", celsius_from_kelvin(hottest.temperature_k)));
+  std::string outlined;
+  if (input.end->reading.void_m3 > 0.0) outlined.append(". ").append(input.text("report.void_outlined"));
   const auto words = [&](const std::string& key, std::size_t axis) {
     return fill(input.text(key), fmt::arg("at_mm", hottest.at_m[axis] * 1000.0), fmt::arg("minutes", end_min));
   };
@@ -130,22 +160,30 @@ std::vector<ReportPicture> pictures_of(const ReportInput& input) {
   std::vector<ReportPicture> pictures;
   const std::string side = words("report.side_section", 0);
   pictures.push_back({"section-side.png",
-                      section_png(*input.end, sections[0], hottest, range, input.palette, {side, mark, notice}), side});
+                      section_png(*input.end, sections[0], hottest, range, input.palette, {side, mark, notice}),
+                      side + outlined});
   const std::string front = words("report.front_section", 2);
   pictures.push_back({"section-front.png",
                       section_png(*input.end, sections[1], hottest, range, input.palette, {front, mark, notice}),
-                      front});
+                      front + outlined});
   return pictures;
 }
 
 std::string facts(const ReportInput& input) {
   const sim::Reading& end = input.end->reading;
+  const double taken_kj = input.energy.taken_up_j / 1000.0;
+  const double gas_kj = input.energy.with_gas_j / 1000.0;
+  std::string damage;
+  if (taken_kj != 0.0 || gas_kj != 0.0)
+    damage.append(" ").append(
+        fill(input.text("report.facts_damage"), fmt::arg("taken_kj", taken_kj), fmt::arg("gas_kj", gas_kj)));
   return "<p>" +
          escaped(fill(input.text("report.facts"), fmt::arg("minutes", end.time_s / 60.0),
                       fmt::arg("voxels", input.end->wall->grid.count()),
                       fmt::arg("generated_kj", input.energy.generated_j / 1000.0),
                       fmt::arg("stored_kj", input.energy.stored_j / 1000.0),
-                      fmt::arg("left_kj", input.energy.left_j / 1000.0))) +
+                      fmt::arg("left_kj", input.energy.left_j / 1000.0)) +
+                 damage) +
          "</p>\n<p>" + escaped(input.text("report.limits")) + "</p>\n";
 }
 
@@ -160,9 +198,11 @@ Report make_report(const ReportInput& input) {
          "</title>\n<style>" + std::string(page_style()) + "</style>\n</head>\n<body>\n";
   html += "<h1>" + escaped(input.scene.title) + "</h1>\n";
   if (!input.scene.summary.empty()) html += "<p class=\"lead\">" + escaped(input.scene.summary) + "</p>\n";
+  html += end_notice(input);
   html += caution_boxes(input);
   html += facts(input);
   html += heading(text("report.heading_temperatures")) + temperature_chart(input) + supply_charts(input);
+  html += gave_way_section(input);
   if (!input.step_ends.empty()) html += heading(text("report.heading_steps")) + step_table(input);
   html += heading(text("report.heading_pictures"));
   for (const ReportPicture& picture : report.pictures)

@@ -99,18 +99,26 @@ void stroke_seen(cairo_t* cr) {
   cairo_stroke(cr);
 }
 
-void draw_borders(cairo_t* cr, const sim::Wall& wall, const Plane& plane, const Paper& paper) {
+/// Thin lines between what differs: materials, and since the foam drew back, the void that it left.
+void draw_borders(cairo_t* cr, const sim::Snapshot& snapshot, const Plane& plane, const Paper& paper) {
+  const sim::Wall& wall = *snapshot.wall;
+  const auto gone = [&](std::size_t voxel) {
+    return !snapshot.states.empty() && snapshot.states[voxel] == sim::VoxelState::gone;
+  };
+  const auto same = [&](std::size_t a, std::size_t b) {
+    return wall.voxels[a] == wall.voxels[b] && gone(a) == gone(b);
+  };
   const Span across = span_of(plane.across(), plane.section.across_m);
   const Span up = span_of(plane.up(), plane.section.up_m);
   for_each_shown(plane, [&](int a, int u) {
-    const sim::Voxel& here = wall.voxels[plane.voxel(a, u)];
+    const std::size_t here = plane.voxel(a, u);
     const double right = paper.x(plane.across()[edge(a + 1)]);
     const double top = paper.y(plane.up()[edge(u + 1)]);
-    if (a < across.last && !(wall.voxels[plane.voxel(a + 1, u)] == here)) {
+    if (a < across.last && !same(plane.voxel(a + 1, u), here)) {
       cairo_move_to(cr, right, paper.y(plane.up()[edge(u)]));
       cairo_line_to(cr, right, top);
     }
-    if (u < up.last && !(wall.voxels[plane.voxel(a, u + 1)] == here)) {
+    if (u < up.last && !same(plane.voxel(a, u + 1), here)) {
       cairo_move_to(cr, paper.x(plane.across()[edge(a)]), top);
       cairo_line_to(cr, right, top);
     }
@@ -287,7 +295,7 @@ std::string section_png(const sim::Snapshot& snapshot, const Section& section, c
     cairo_rectangle(cr, paper.left, paper.top, paper.width(), paper.height());
     cairo_clip(cr);
     draw_voxels(cr, snapshot, plane, paper, range, palette);
-    draw_borders(cr, *snapshot.wall, plane, paper);
+    draw_borders(cr, snapshot, plane, paper);
     draw_cables(cr, *snapshot.wall, section, paper);
     cairo_restore(cr);
     draw_ruler(cr, section, paper);

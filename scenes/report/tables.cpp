@@ -4,6 +4,7 @@
 
 #include <map>
 
+#include "scenes/device_reader.hpp"
 #include "scenes/report/html.hpp"
 
 namespace warmbay::scenes {
@@ -97,7 +98,7 @@ std::string surroundings_table(const ReportInput& input) {
                     rows);
 }
 
-/// Every material and cable type that the scene uses, once each, with where its numbers come from.
+/// Every material, cable type and protective device that the scene uses, once each, with where its numbers come from.
 std::string source_list(const ReportInput& input) {
   std::map<std::string, std::string> sources;
   const auto add = [&](const std::string& name) {
@@ -115,6 +116,14 @@ std::string source_list(const ReportInput& input) {
     add(type->insulation);
     add(type->sheath);
   }
+  const std::vector<sim::Device>& devices = input.end->wall->devices;
+  const auto add_device = [&](int index) {
+    if (index >= 0)
+      sources[devices[static_cast<std::size_t>(index)].name] = devices[static_cast<std::size_t>(index)].source;
+  };
+  add_device(find_device(devices, input.scene.supply.device));
+  for (const Step& step : input.scene.steps) add_device(find_device(devices, step.device.value_or("")));
+  add_device(input.end->conditions.device);
   if (sources.empty()) return "";
   std::string html = subhead(input.text("report.source")) + "<ul class=\"sources\">\n";
   for (const auto& [name, source] : sources)

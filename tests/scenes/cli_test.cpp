@@ -262,6 +262,30 @@ TEST_CASE("run writes everything that the contract names") {
   for (const auto& entry : fs::directory_iterator(out)) CHECK(entry.path().extension() != ".part");
 }
 
+TEST_CASE("a run whose wall may catch fire ends there and says DANGER") {
+  const tests::TemporaryFolder folder;
+  // One conductor, so that nothing can short it, and a current that takes its sheath past ignition within minutes.
+  std::string scene = tests::small_scene("[[step]]\ntitle = \"Far too much\"\ncurrent_a = 95.0\nhold_min = 40.0\n");
+  const auto replace = [&](const std::string& what, const std::string& with) {
+    for (std::size_t at = scene.find(what); at != std::string::npos; at = scene.find(what, at + with.size()))
+      scene.replace(at, what.size(), with);
+  };
+  replace("loaded = 2", "loaded = 1");
+  replace("insulation = \"test plastic\"", "insulation = \"pvc\"");
+  replace("sheath = \"test plastic\"", "sheath = \"pvc\"");
+  const fs::path out = folder.path() / "out";
+  const Answer answer = warmbay_command({"run", folder.write("s.toml", scene).string(), "--out", out.string()});
+  REQUIRE(answer.status == 0);
+  CHECK(answer.out.find("DANGER: feed is at ") == 0);
+  CHECK(answer.out.find("The model ends here; flames are not computed.") != std::string::npos);
+  const Json json = Json::parse(tests::content_of(out / "result.json"));
+  CHECK(json["simulated_s"] < 2400.0);
+  CHECK(json["events"].back()["event"] == "ignition-risk");
+  CHECK(json["events"].back()["value"] > 350.0);
+  CHECK(json["energy"]["taken_up_j"] > 0.0);
+  CHECK(tests::content_of(out / "report.html").find("<div class=\"caution danger\">") != std::string::npos);
+}
+
 TEST_CASE("a scene without steps runs only when told how long") {
   const tests::TemporaryFolder folder;
   const std::string file = folder.write("plain.toml", tests::small_scene("")).string();

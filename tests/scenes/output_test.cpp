@@ -3,6 +3,7 @@
 #include <sys/resource.h>
 
 #include <csignal>
+#include <nlohmann/json.hpp>
 
 #include "scenes/output/csv.hpp"
 #include "scenes/output/json.hpp"
@@ -95,6 +96,34 @@ TEST_CASE("readings.csv has the contract's columns and a row per reading") {
   CHECK(scenes::readings_csv(*small.wall, {row}) ==
         "time_s,current_a,voltage_v,power_w,smoke_mg_s,void_cm3,sheath_c,\"face, \"\"room\"\"_c\",feed_hottest_c\n"
         "12345.5,15,0.25,3.75,0,0,27.000,20.000,60.000\n");
+}
+
+TEST_CASE("smoke is in milligrams a second and the void in cubic centimetres") {
+  const tests::SmallScene small = tests::read_small("");
+  sim::Reading row;
+  row.smoke_kg_s = 0.35e-6;
+  row.void_m3 = 12.5e-6;
+  row.thermocouple_k = {293.15, 293.15};
+  row.cables = {{293.15, 0.06, 0.0, 0.0}};
+  const std::string csv = scenes::readings_csv(*small.wall, {row});
+  CHECK(csv.find("\n0,0,0,0,0.35,12.5,20.000,") != std::string::npos);
+}
+
+TEST_CASE("result.json says where all of the heat went, and what flows in each cable") {
+  const tests::SmallScene small = tests::read_small("");
+  sim::Reading reading;
+  reading.current_a = 40.0;
+  reading.thermocouple_k = {293.15, 293.15};
+  reading.cables = {{293.15, 0.06, 0.5, 12.0, 25.0}};
+  reading.surroundings = {{1.0, 294.15, 293.15, 0.1}, {}};
+  sim::Conditions conditions = sim::initial_conditions(*small.wall);
+  const scenes::StateOutput state{"t", *small.wall, conditions, reading, 0.5, 0.0};
+  const std::vector<scenes::Event> none;
+  const std::string json = scenes::run_json(state, {60.0, 0.5, {5.0, 4.0, 0.5, 0.25, 0.125}, none});
+  const auto parsed = nlohmann::json::parse(json);
+  CHECK(parsed["energy"] == nlohmann::json::parse(R"({"generated_j": 5.0, "stored_j": 4.0, "left_j": 0.5,
+                                                      "taken_up_j": 0.25, "with_gas_j": 0.125})"));
+  CHECK(parsed["cables"]["feed"]["current_a"] == 25.0);
 }
 
 TEST_CASE("events.csv has the contract's columns") {

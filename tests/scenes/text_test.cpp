@@ -84,6 +84,20 @@ TEST_CASE("every caption, question and caution of the shipped scenes is in the c
   }
 }
 
+TEST_CASE("no sentence of the catalogue has more than twenty words") {
+  std::ifstream file(std::filesystem::path(WARMBAY_SOURCE_DIR) / "assets" / "text" / "en.toml");
+  std::size_t sentences = 0;
+  for (std::string line; std::getline(file, line);) {
+    const std::size_t from = line.find(" = \"");
+    if (from == std::string::npos) continue;
+    const std::string text = line.substr(from + 4, line.rfind('"') - from - 4);
+    INFO(line);
+    CHECK(longest_sentence(text) <= 20);
+    ++sentences;
+  }
+  CHECK(sentences > 200);
+}
+
 TEST_CASE("the caution about smoke warns, and names the gases") {
   const auto caution = scenes::caution_of("toxic-smoke", english());
   CHECK(caution.signal == scenes::Signal::warning);

@@ -54,7 +54,7 @@ std::vector<Case> everything() {
   return {
       {occurrence(Happening::softening, 1.0, 0, "", 353.15), "softening", "feed", 80.0, "80 °C"},
       {occurrence(Happening::melt_back, 2.0, -1, "test foam", 2.5e-6), "melt-back", "test foam", 2.5, "2.5 cm³"},
-      {occurrence(Happening::smoke, 3.0, -1, "", 0.4e-6), "smoke", "", 0.4, "0.4 mg"},
+      {occurrence(Happening::smoke, 3.0, -1, "", 0.4e-6), "smoke", "", 0.4, "0.40 mg"},
       {occurrence(Happening::charring, 4.0, -1, "test board", 553.15), "char", "test board", 280.0, "280 °C"},
       {occurrence(Happening::short_circuit, 5.0, 0, "", 0.06), "short", "feed", 60.0, "60 mm"},
       {occurrence(Happening::open_circuit, 6.0, 0, "", 0.08), "open", "feed", 80.0, "80 mm"},
