@@ -88,9 +88,17 @@ void App::grant(const Wish& wish, unsigned gesture) {
 void App::change(const scenes::Change& change, unsigned gesture) {
   if (!now_ || !now_->snapshot) return;
   const sim::Snapshot& snapshot = *now_->snapshot;
-  if (const auto* current = std::get_if<scenes::SetCurrent>(&change)) {
-    (void)current;
-    undo_.note("current", gesture, scenes::Change{scenes::SetCurrent{snapshot.conditions.current_a}}, change);
+  const sim::Conditions& now = snapshot.conditions;
+  const auto note = [&](const char* control, const scenes::Change& back) {
+    undo_.note(control, gesture, back, change);
+  };
+  // Closing a device again has no way back: nobody can make one open by asking.
+  if (std::holds_alternative<scenes::SetCurrent>(change)) note("current", scenes::SetCurrent{now.current_a});
+  if (std::holds_alternative<scenes::SetSupply>(change)) note("supply", scenes::SetSupply{now.supply});
+  if (std::holds_alternative<scenes::SetTripTime>(change)) note("trip time", scenes::SetTripTime{now.trip_time});
+  if (std::holds_alternative<scenes::SetDevice>(change)) {
+    const auto device = static_cast<std::size_t>(now.device);
+    note("device", scenes::SetDevice{now.device < 0 ? "" : snapshot.wall->devices[device].name});
   }
   if (const auto* set = std::get_if<scenes::SetSurroundings>(&change)) {
     for (std::size_t i = 0; i < snapshot.wall->surroundings.size(); ++i) {
@@ -117,7 +125,7 @@ void App::relay(const Wish& wish) {
 }
 
 void App::next_step() {
-  if (!now_ || !now_->snapshot) return;
+  if (!now_ || !now_->snapshot || now_->ended) return;
   // A remote has no other key for it: the room has predicted on paper, or nobody wants to.
   if (state_.asked_step >= 0) return predict({state_.asked_step, false, 0.0});
   const int next = now_->step + 1;

@@ -9,7 +9,7 @@ namespace warmbay::render {
 
 namespace {
 
-constexpr double side_m = 0.08;        // of the close-up: a hand's width
+constexpr double side_m = 0.08;       // of the close-up: a hand's width
 constexpr double clearly_more = 1.1;  // the close-up stays where it is until another place has so much more hollow
 
 /// The axis of the leg that holds a place of the route.

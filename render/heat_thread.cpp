@@ -15,6 +15,7 @@
 #include "render/background.hpp"
 #include "render/pace.hpp"
 #include "scenes/painter.hpp"
+#include "scenes/smoke.hpp"
 
 namespace warmbay::render {
 
@@ -44,6 +45,7 @@ struct CarryOn {
   int step = -1;
   sim::Conditions conditions;
   std::vector<std::string> surroundings;  // names, in the order of conditions
+  std::string device;                     // name; empty: none
 };
 
 void carry_on(scenes::Player& player, const CarryOn& from) {
@@ -53,6 +55,9 @@ void carry_on(scenes::Player& player, const CarryOn& from) {
     if (player.step() == before) break;
   }
   const sim::Conditions now = player.bench().conditions();
+  player.apply(scenes::SetSupply{from.conditions.supply});
+  player.apply(scenes::SetDevice{from.device});
+  player.apply(scenes::SetTripTime{from.conditions.trip_time});
   if (now.current_a != from.conditions.current_a) player.apply(scenes::SetCurrent{from.conditions.current_a});
   const auto& surroundings = player.bench().wall().surroundings;
   for (std::size_t i = 0; i < from.surroundings.size(); ++i) {
@@ -96,6 +101,8 @@ void describe(const scenes::Player& player, HeatNow& picture) {
   picture.waiting = player.waiting();
   picture.step_over = player.step_over();
   picture.stopped_by = player.stopped_by();
+  picture.ended = player.ended();
+  picture.alarm_s = scenes::alarm_s(player.bench().wall().damage.smoke, player.readings());
 }
 
 struct HeatThread::Impl {
@@ -309,8 +316,11 @@ void HeatThread::open(std::shared_ptr<const scenes::Scene> scene, bool carry) {
     const std::lock_guard lock(impl_->mutex);
     const HeatNow& latest = *impl_->latest;
     if (carry && latest.snapshot) {
-      from = CarryOn{latest.step, latest.snapshot->conditions, {}};
-      for (const auto& s : latest.snapshot->wall->surroundings) from->surroundings.push_back(s.name);
+      const sim::Wall& wall = *latest.snapshot->wall;
+      from = CarryOn{latest.step, latest.snapshot->conditions, {}, {}};
+      for (const auto& s : wall.surroundings) from->surroundings.push_back(s.name);
+      if (from->conditions.device >= 0)
+        from->device = wall.devices[static_cast<std::size_t>(from->conditions.device)].name;
     }
     number = ++impl_->builds_asked;  // walls that were not begun yet are dropped; those begun are shown for a moment
     impl_->opening = scene;

@@ -5,6 +5,7 @@
 #include <array>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -34,9 +35,11 @@ struct HeatNow {
   int step = -1;
   double step_elapsed_s = 0.0;
   double step_hold_s = 0.0;
-  bool waiting = false;    // the step has ended; the player waits for the next one
-  bool step_over = false;  // while waiting: the step itself is over, not only stopped on its way
-  std::string stopped_by;  // the event that it stopped at, or empty
+  bool waiting = false;           // the step has ended; the player waits for the next one
+  bool step_over = false;         // while waiting: the step itself is over, not only stopped on its way
+  std::string stopped_by;         // the event that it stopped at, or empty
+  bool ended = false;             // a surface has passed its ignition temperature: only going back leads on
+  std::optional<double> alarm_s;  // when a smoke alarm in the room would have sounded
   bool playing = false;
   double factor = 60.0;         // asked for; 0: as fast as it goes
   double reached_factor = 0.0;  // simulated seconds per second over the last half second

@@ -42,6 +42,8 @@ float region(Ui& ui, const char* id, ImVec2 from, ImVec2 to, ImU32 ground, ImVec
 Wishes draw_controls(const HeatNow& now, ScreenState& state, Ui& ui) {
   Wishes wishes;
   add(wishes, draw_supply(now, state, ui));
+  add(wishes, draw_gave_way(now, state, ui));
+  add(wishes, draw_events(now, state, ui));
   add(wishes, draw_surroundings(now, state, ui));
   add(wishes, draw_insulation(now, state, ui));
   add(wishes, draw_view_controls(now, state, ui));
@@ -94,6 +96,7 @@ Wishes draw_picture(const HeatNow& now, ScreenState& state, Ui& ui, ImVec2 from,
       region(ui, "legend", legend_from, {to.x - ui.px(10), to.y - ui.px(10)}, IM_COL32_BLACK_TRANS, {0, 0}, false,
              [&] { add(wishes, draw_legend(now, state, ui)); });
     }
+    add(wishes, draw_danger(now, state, ui));
   });
   return wishes;
 }

@@ -89,10 +89,10 @@ Wishes draw_time_controls(const HeatNow& now, Ui& ui) {
 }
 
 std::string step_state(const Ui& ui, const HeatNow& now, bool last) {
-  if (now.waiting && last) return ui.say("step.end");
+  if (now.ended) return ui.say("step.model_ended");
+  if (now.waiting && last && now.step_over) return ui.say("step.end");
   if (now.waiting && !now.stopped_by.empty()) {
-    const std::string key = "event.name." + now.stopped_by;
-    return ui.say("step.stopped", fmt::arg("event", ui.text.has(key) ? ui.say(key) : now.stopped_by));
+    return ui.say("step.stopped", fmt::arg("event", event_word(ui, now.stopped_by)));
   }
   if (now.waiting) return ui.say("step.waiting");
   if (now.step_hold_s <= 0.0 || now.step_elapsed_s > now.step_hold_s) return ui.say("step.free");
@@ -165,8 +165,9 @@ Wishes draw_step_buttons(const HeatNow& now, const ScreenState& state, Ui& ui) {
   const int count = now.scene ? static_cast<int>(now.scene->steps.size()) : 0;
   if (count == 0 || !now.snapshot) return wishes;
   const bool asking = state.asked_step >= 0;
-  const bool can_next = now.step + 1 < count && !asking;
-  if (button(ui, "back", ui.say("step.back"))) wishes.emplace_back(PreviousStep{});
+  const bool can_next = now.step + 1 < count && !asking && !now.ended;
+  if (button(ui, "back", ui.say("step.back"), now.ended ? ButtonLook::primary : ButtonLook::plain))
+    wishes.emplace_back(PreviousStep{});
   flow(ui, button_size(ui, ui.say("step.next")).x, ui.px(8));
   const ButtonLook look = now.waiting && can_next ? ButtonLook::primary : ButtonLook::plain;
   if (button(ui, "next", ui.say("step.next"), look, 0.0F, can_next)) wishes.emplace_back(NextStep{});

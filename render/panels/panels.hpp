@@ -25,6 +25,16 @@ Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui);
 
 // The side column.
 Wishes draw_supply(const HeatNow& now, ScreenState& state, Ui& ui);
+/// What has given way: smoke, how far one sees, the alarm, the void, the insulation.
+Wishes draw_gave_way(const HeatNow& now, ScreenState& state, Ui& ui);
+/// What happened when, the latest first.
+Wishes draw_events(const HeatNow& now, ScreenState& state, Ui& ui);
+/// An event's name in words.
+[[nodiscard]] const std::string& event_word(const Ui& ui, const std::string& name);
+/// Whether the smoke that is given off now can be seen.
+[[nodiscard]] bool smoke_visible(const sim::Snapshot& snapshot);
+/// The key of what a protective device is called, or of the sentence that it has opened.
+[[nodiscard]] const char* device_word(const sim::Device& device, bool open);
 Wishes draw_surroundings(const HeatNow& now, ScreenState& state, Ui& ui);
 Wishes draw_insulation(const HeatNow& now, ScreenState& state, Ui& ui);
 Wishes draw_view_controls(const HeatNow& now, ScreenState& state, Ui& ui);
@@ -36,6 +46,9 @@ Wishes draw_demonstration(const HeatNow& now, ScreenState& state, Ui& ui);
 Wishes draw_cautions(const HeatNow& now, ScreenState& state, Ui& ui);
 /// What it is not for: on every screen and every picture, whatever else has to scroll.
 void draw_notice(Ui& ui);
+
+/// Over the picture, once the model has ended: why, and the ways back.
+Wishes draw_danger(const HeatNow& now, ScreenState& state, Ui& ui);
 
 // Dialogs.
 Wishes draw_first_caution(ScreenState& state, Ui& ui);

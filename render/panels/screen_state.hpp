@@ -10,13 +10,13 @@
 #include <vector>
 
 #include "render/damage_seen.hpp"
+#include "render/heading_told.hpp"
 #include "render/history.hpp"
 #include "render/palette.hpp"
 #include "render/scene_view.hpp"
 #include "render/settings.hpp"
 #include "render/touch.hpp"
 #include "scenes/layout.hpp"
-#include "sim/settled.hpp"
 
 namespace warmbay::render {
 
@@ -25,12 +25,6 @@ struct Prediction {
   int step = 0;
   bool given = false;
   double temperature_k = 0.0;
-};
-
-/// Where the experiment is heading under the present conditions.
-struct Heading {
-  sim::SettledOutcome outcome = sim::SettledOutcome::settled;
-  double hottest_k = 0.0;
 };
 
 /// The chart's axes stay put until a curve leaves them.

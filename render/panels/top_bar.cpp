@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "render/failures.hpp"
 #include "render/panels/panels.hpp"
 #include "render/panels/widgets.hpp"
 #include "render/rating.hpp"
@@ -121,18 +122,63 @@ void draw_hottest(Ui& ui, const HeatNow& now) {
   ImGui::Dummy({width, std::max(to.y + ui.px(12), at.y + label_height + value_height) - at.y});
 }
 
-std::string heading_text(const Ui& ui, const ScreenState& state, const HeatNow& now) {
+/// Where it is heading, and under the number what goes with it; no value: it is not told.
+Tile heading_tile(const Ui& ui, const ScreenState& state, const HeatNow& now) {
+  Tile tile{ui.say("status.heading_label"), "", "", ""};
   // While a prediction is being asked for, where things are heading would give the outcome away.
-  const bool hidden = state.asked_step >= 0 || !state.heading;
-  if (hidden || now.snapshot->wall->cables.empty()) return {};
-  switch (state.heading->outcome) {
-    case sim::SettledOutcome::settled:
-      return ui.say("status.heading", fmt::arg("temperature", temperature_text(ui.units, state.heading->hottest_k, 0)));
-    case sim::SettledOutcome::runaway:
-      return ui.say("status.heading_runaway");
-    default:
-      return ui.say("status.heading_unknown");
+  if (state.asked_step >= 0 || now.snapshot->wall->cables.empty()) return tile;
+  const auto temperature = [&] {
+    return ui.say("status.heading", fmt::arg("temperature", temperature_text(ui.units, state.heading->hottest_k, 0)));
+  };
+  switch (told(now, state.heading)) {
+    case HeadingTold::nothing:
+      break;
+    case HeadingTold::settles:
+      tile.value = temperature();
+      break;
+    case HeadingTold::gives_way:
+      tile.value = temperature();
+      tile.note = ui.say("status.heading_gives_way");
+      break;
+    case HeadingTold::never:
+      tile.value = ui.say("status.heading_runaway");
+      break;
+    case HeadingTold::unknown:
+      tile.value = ui.say("status.heading_unknown");
+      break;
+    case HeadingTold::ended:
+      tile.value = ui.say("status.heading_none");
+      tile.note = ui.say("status.heading_ended");
+      break;
+    case HeadingTold::no_current:
+      tile.value = ui.say("status.heading_cools");
+      tile.note = ui.say("status.heading_no_current");
+      break;
+    case HeadingTold::shorted:
+      tile.value = ui.say("status.heading_none");
+      tile.note = ui.say("status.heading_shorted");
+      break;
   }
+  return tile;
+}
+
+/// What the current goes through, or why it does not: nothing while all is well.
+std::string current_note(const Ui& ui, const sim::Snapshot& snapshot) {
+  if (snapshot.conditions.supply == sim::SupplyKind::branch && snapshot.reading.device_open &&
+      snapshot.conditions.device >= 0)
+    return ui.say(device_word(snapshot.wall->devices[static_cast<std::size_t>(snapshot.conditions.device)], true));
+  const std::vector<Failure> failures = failures_of(snapshot);
+  if (failures.empty()) return {};
+  const bool open = std::any_of(failures.begin(), failures.end(), [](const Failure& f) { return f.open; });
+  return ui.say(open ? "status.circuit_open" : "status.circuit_short");
+}
+
+/// Smoke from a wall that gives off any to speak of: how much, and whether it is seen.
+Tile smoke_tile(const Ui& ui, const sim::Snapshot& snapshot) {
+  const double kg_s = snapshot.reading.smoke_kg_s;
+  const bool visible = smoke_visible(snapshot);
+  return {ui.say("gave_way.smoke"), number_text(kg_s * 1e6) + " mg/s",
+          ui.say(visible ? "gave_way.visible" : "gave_way.not_visible"), "00.00 mg/s"};
 }
 
 std::string factor_note(const Ui& ui, const HeatNow& now) {
@@ -170,21 +216,22 @@ Wishes draw_top_bar(const HeatNow& now, ScreenState& state, Ui& ui) {
   }
   const sim::Reading& reading = now.snapshot->reading;
   draw_hottest(ui, now);
-  const std::string amperes = fmt::format("{:.1f} A", reading.current_a);
+  const std::string amperes = fmt::format("{:.{}f} A", reading.current_a, reading.current_a < 999.0 ? 1 : 0);
+  const std::string flows = current_note(ui, *now.snapshot);
   const std::string volts = number_text(reading.voltage_v) + " V";
   const std::string watts = number_text(reading.power_w) + " W";
   if (ImGui::GetWindowWidth() < ui.px(1000)) {  // one tile for all three
-    draw_tile(ui, {ui.say("status.current"), amperes, volts + "  " + watts, "100.0 A"});
+    draw_tile(ui, {ui.say("status.current"), amperes, flows.empty() ? volts + "  " + watts : flows, "100.0 A"});
   } else {
-    draw_tile(ui, {ui.say("status.current"), amperes, "", "100.0 A"});
+    draw_tile(ui, {ui.say("status.current"), amperes, flows, "100.0 A"});
     draw_tile(ui, {ui.say("status.voltage"), volts, "", "00.00 V"});
     draw_tile(ui, {ui.say("status.power"), watts, "", "00.00 W"});
   }
   draw_tile(ui, {ui.say("status.time"), clock_text(reading.time_s), factor_note(ui, now), "00:00:00"});
   draw_surfaces(ui, now, state);
-  if (const std::string heading = heading_text(ui, state, now); !heading.empty()) {
-    draw_tile(ui, {ui.say("status.heading_label"), heading, "", ""}, true);
-  }
+  if (reading.smoke_kg > 0.0 && (smoke_visible(*now.snapshot) || now.alarm_s))
+    draw_tile(ui, smoke_tile(ui, *now.snapshot), true);
+  if (const Tile heading = heading_tile(ui, state, now); !heading.value.empty()) draw_tile(ui, heading, true);
   return {};
 }
 

@@ -263,6 +263,18 @@ bool toggle(Ui& ui, const char* id, std::string_view text, bool& on) {
   return pressed;
 }
 
+void meter(Ui& ui, double share, ImU32 colour) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float width = room();
+  const float thick = ui.px(8);
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  list->AddRectFilled(at, {at.x + width, at.y + thick}, ui.theme.raised, thick / 2);
+  list->AddRect(at, {at.x + width, at.y + thick}, ui.theme.line, thick / 2);
+  const float part = width * static_cast<float>(std::clamp(share, 0.0, 1.0));
+  if (part > 0.0F) list->AddRectFilled(at, {at.x + std::max(part, thick), at.y + thick}, colour, thick / 2);
+  ImGui::Dummy({width, thick});
+}
+
 bool section(Ui& ui, const char* id, std::string_view title, bool open_at_first) {
   ImGui::PushID(id);
   int* open = ImGui::GetStateStorage()->GetIntRef(ImGui::GetID("open"), open_at_first ? 1 : 0);

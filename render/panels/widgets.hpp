@@ -52,6 +52,9 @@ bool pick_from(Ui& ui, const char* id, std::string_view label, std::span<const s
 /// On or off. True when it was changed.
 bool toggle(Ui& ui, const char* id, std::string_view text, bool& on);
 
+/// A bar from 0 to 1, as an item of the layout.
+void meter(Ui& ui, double share, ImU32 colour);
+
 /// The heading of a group of controls, which can be folded away. True while it is open.
 bool section(Ui& ui, const char* id, std::string_view title, bool open_at_first = true);
 
