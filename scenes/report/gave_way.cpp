@@ -3,6 +3,8 @@
 #include "scenes/report/gave_way.hpp"
 
 #include <algorithm>
+#include <map>
+#include <set>
 
 #include "scenes/report/html.hpp"
 #include "scenes/smoke.hpp"
@@ -78,12 +80,19 @@ void add_smoke(Sentences& say, const ReportInput& input) {
 }
 
 void add_cables(Sentences& say, const ReportInput& input) {
+  std::map<std::string, double> moved_mm;  // a short moves back as the plastic before it gives way too
+  std::set<std::string> shorted;
   for (const Event& e : input.events) {
-    const bool shorted = e.event == "short";
-    if (!shorted && e.event != "open") continue;
-    say.add(shorted ? "shorted" : "melted_through", fmt::arg("where", e.where), fmt::arg("minutes", e.time_s / 60.0),
-            fmt::arg("at_mm", e.value));
+    const bool is_short = e.event == "short";
+    if (!is_short && e.event != "open") continue;
+    if (is_short && !shorted.insert(e.where).second)
+      moved_mm[e.where] = e.value;
+    else
+      say.add(is_short ? "shorted" : "melted_through", fmt::arg("where", e.where), fmt::arg("minutes", e.time_s / 60.0),
+              fmt::arg("at_mm", e.value));
   }
+  for (const auto& [where, at_mm] : moved_mm)
+    say.add("short_moved", fmt::arg("where", where), fmt::arg("at_mm", at_mm));
   for (std::size_t i = 0; i < input.end->wall->cables.size(); ++i) {
     const double percent = 100.0 * input.end->reading.cables[i].worn;
     if (percent >= 1.0 && percent < 100.0)

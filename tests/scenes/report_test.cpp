@@ -80,7 +80,9 @@ scenes::Report ruined_report(bool branch = true, const std::string& last = "igni
   std::vector<scenes::Event> events{{0.0, "step", "", 1.0, ""},
                                     {5.0, "melt-back", "test foam", 2.0, "It melts."},
                                     {6.0, "smoke", "", 0.4, "It smokes."},
-                                    {12.0, "short", "feed", 60.0, "It shorts."}};
+                                    {12.0, "short", "feed", 60.0, "It shorts."},
+                                    {12.0, "short", "feed", 42.0, "It moves."},
+                                    {12.0, "short", "feed", 18.0, "It moves on."}};
   if (!last.empty()) events.push_back({20.0, last, "test foam", 351.0, "The last."});
   const scenes::DataFiles none;
   const scenes::Palette palette = inferno();
@@ -144,6 +146,8 @@ TEST_CASE("the report says what gave way, with the room's smoke and its alarm") 
   CHECK(says("A smoke alarm in that room would have sounded after 0.2 min, at 0.15 dB/m."));  // the third row, 10 s
   CHECK(says("left a void of 12.5 cm³"));
   CHECK(says("feed: a short circuit after 0.2 min, 60 mm along the route."));
+  CHECK(says("feed: the short has moved since, to 18 mm along the route."));
+  CHECK_FALSE(says("feed: a short circuit after 0.2 min, 42 mm"));
   CHECK(says("feed: 42 % of the life of its insulation"));
   CHECK(says("X10 did not open; it is 25 % of the way there."));
   CHECK(says("a fuse made up for tests"));
@@ -161,9 +165,9 @@ TEST_CASE("what happened is marked in the chart with letters, a thermocouple tha
   CHECK(html.find("<b>A</b> the foam melts back (test foam), 0.1 min") != std::string::npos);
   CHECK(html.find("<b>B</b> first smoke, 0.1 min") != std::string::npos);
   CHECK(html.find("<b>C</b> short circuit (feed), 0.2 min") != std::string::npos);
-  CHECK(html.find("<b>D</b> the thermocouple slips (sheath), 0.2 min") != std::string::npos);
-  CHECK(html.find("<b>E</b> it may catch fire (test foam), 0.3 min") != std::string::npos);
-  CHECK(html.find("<b>F</b>") == std::string::npos);  // a step is no mark
+  CHECK(html.find("<b>F</b> the thermocouple slips (sheath), 0.2 min") != std::string::npos);
+  CHECK(html.find("<b>G</b> it may catch fire (test foam), 0.3 min") != std::string::npos);
+  CHECK(html.find("<b>H</b>") == std::string::npos);  // a step is no mark
 }
 
 TEST_CASE("a run whose model ended begins with a DANGER notice, another does not") {
