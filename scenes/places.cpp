@@ -38,7 +38,11 @@ Places find_places() {
     home = beside_program();
     if (home.empty()) home = WARMBAY_SOURCE_DIR;
   }
-  return {home / "assets", home / "shaders", home / "scenes" / "library"};
+  // Installed, the cases lie beside the scenes; in the source tree they lie with the tests.
+  std::error_code trouble;
+  const auto installed = home / "standards";
+  const auto standards = fs::exists(installed, trouble) ? installed : home / "tests" / "standards";
+  return {home / "assets", home / "shaders", home / "scenes" / "library", standards};
 }
 
 }  // namespace warmbay::scenes

@@ -8,7 +8,8 @@ namespace warmbay::scenes {
 struct Places {
   std::filesystem::path assets;  // materials.toml, cables.toml, text/, fonts/
   std::filesystem::path shaders;
-  std::filesystem::path scenes;  // the scenes that ship
+  std::filesystem::path scenes;     // the scenes that ship
+  std::filesystem::path standards;  // the published cases that `trust` runs
 };
 
 /// The folders that go with this program. WARMBAY_HOME, when set, wins.

@@ -37,10 +37,17 @@ struct CheckAsked {
   std::vector<std::filesystem::path> files;
 };
 
+struct TrustAsked {
+  std::optional<std::filesystem::path> out;
+  bool json = false;
+  int threads = 0;
+};
+
 [[nodiscard]] int settle(const SettleAsked& asked, const Streams& streams);
 [[nodiscard]] int limit(const LimitAsked& asked, const Streams& streams);
 [[nodiscard]] int run(const RunAsked& asked, const Streams& streams);
 [[nodiscard]] int check(const CheckAsked& asked, const Streams& streams);
+[[nodiscard]] int trust(const TrustAsked& asked, const Streams& streams);
 
 /// Why there is no settled state, as a sentence; outcome: not `settled`.
 [[nodiscard]] std::string why_not_settled(sim::SettledOutcome outcome);

@@ -23,6 +23,7 @@ struct Asked {
   LimitAsked limit;
   RunAsked run;
   CheckAsked check;
+  TrustAsked trust;
   PlayArguments play;
   std::string size;
   int threads = 0;
@@ -79,6 +80,10 @@ void describe_windowless(CLI::App& app, Asked& asked) {
 
   CLI::App* check = app.add_subcommand("check", "Read scene files and say what is wrong with them");
   check->add_option("FILE", asked.check.files, "Scene files")->required();
+
+  CLI::App* trust = app.add_subcommand("trust", "Run every published case and say how close the answers come");
+  trust->add_option("--out", asked.trust.out, "Folder for trust.html, trust.csv and trust.json; made if missing");
+  trust->add_flag("--json", asked.trust.json, "Print one JSON object instead of a table");
 }
 
 void describe(CLI::App& app, Asked& asked) {
@@ -89,7 +94,8 @@ void describe(CLI::App& app, Asked& asked) {
   app.fallthrough();
   app.footer(
       "With no command: opens the default scene.\n"
-      "Exit status: 0 done; 1 the scene has errors; 2 the command line is wrong; 3 the machine failed.\n"
+      "Exit status: 0 done; 1 the scene has errors, or trust found a check outside its tolerance;\n"
+      "2 the command line is wrong; 3 the machine failed.\n"
       "Not for sizing cables: local codes and licensed electricians decide.");
   describe_windowless(app, asked);
 
@@ -104,7 +110,7 @@ void describe(CLI::App& app, Asked& asked) {
 
 int play(PlayArguments asked, const WindowCommands* window, const Streams& streams) {
   if (window == nullptr || !window->play) {
-    fmt::print(streams.err, "warmbay: this build has no window; commands: settle, limit, run, check\n");
+    fmt::print(streams.err, "warmbay: this build has no window; commands: settle, limit, run, check, trust\n");
     return exit_machine;
   }
   if (asked.file.empty()) asked.file = default_scene();
@@ -112,11 +118,13 @@ int play(PlayArguments asked, const WindowCommands* window, const Streams& strea
 }
 
 int dispatch(const CLI::App& app, Asked& asked, const WindowCommands* window, const Streams& streams) {
-  asked.settle.threads = asked.limit.threads = asked.run.threads = asked.play.threads = asked.threads;
+  asked.settle.threads = asked.limit.threads = asked.run.threads = asked.play.threads = asked.trust.threads =
+      asked.threads;
   if (app.got_subcommand("settle")) return settle(asked.settle, streams);
   if (app.got_subcommand("limit")) return limit(asked.limit, streams);
   if (app.got_subcommand("run")) return run(asked.run, streams);
   if (app.got_subcommand("check")) return check(asked.check, streams);
+  if (app.got_subcommand("trust")) return trust(asked.trust, streams);
   return play(asked.play, window, streams);
 }
 

@@ -1,0 +1,88 @@
+#pragma once
+// A published case as data: the scene that it is, what is read off that scene, what the source says it must be.
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "scenes/scene.hpp"
+#include "scenes/scene_marks.hpp"
+
+namespace warmbay::scenes {
+
+/// What a check reads.
+enum class Quantity : std::uint8_t {
+  thermocouple_c,     // a thermocouple
+  hottest_c,          // a cable's hottest conductor point
+  drop_v,             // along a cable's loaded conductors
+  power_w,            // that a cable gives off
+  conductor_mm2,      // of one loaded conductor
+  core_mk_w,          // a cable's conductors to its sheath's surface, m K/W
+  heat_w,             // out of the wall into some surroundings
+  heat_w_m2,          // the same per area of surface
+  hottest_surface_c,  // that some surroundings touch
+  coldest_surface_c,
+  resistance_m2k_w,   // between two surroundings, from their temperatures and the heat per area into the second
+  limit_a,            // largest steady current at which a cable's conductor keeps to a temperature
+  reach_s,            // when a cable's hottest conductor point comes to a temperature, from the start of the scene
+  imbalance_percent,  // heat that the books of a scene, played to its end, do not account for
+};
+
+struct QuantityRule {
+  Quantity what;
+  std::string_view word;  // in case files
+  std::string_view unit;
+  std::optional<Named> of;     // what its `of` names; none: it has no `of`
+  bool timed = false;          // read at a moment (with at_min) or off the settled field (without)
+  bool needs_celsius = false;  // asks for a temperature to keep to or to come to
+};
+[[nodiscard]] const QuantityRule& rule_of(Quantity what);
+/// The rule of a word of a case file, or nullptr.
+[[nodiscard]] const QuantityRule* rule_of(std::string_view word);
+[[nodiscard]] std::vector<std::string> quantity_words();
+
+/// What a settled field or a current limit is asked under, where that differs from the scene's first step.
+struct Under {
+  std::optional<double> ambient_k;  // of all surroundings
+  std::optional<double> current_a;
+  std::optional<double> limit_k;  // of a cable's conductor, for limit_a
+  friend bool operator==(const Under&, const Under&) = default;
+};
+
+struct Check {
+  std::string name;
+  Quantity what{};
+  std::string of;    // thermocouple, cable or surroundings
+  std::string from;  // the warm surroundings of resistance_m2k_w
+  std::optional<double> at_s;
+  Under under;
+  std::optional<Under> relative_to;  // limit_a: the result is the ratio to the limit under these
+  double less = 0.0;                 // ours = (what is read - less) * times
+  double times = 1.0;
+  std::string unit;
+  double published = 0.0;
+  double least = 0.0;  // what ours may be
+  double most = 0.0;
+  std::optional<double> percent;  // the tolerance was given as a share of what is published
+  bool band = false;              // it was given as [least, most]
+};
+
+struct Case {
+  std::string title;
+  std::string group;
+  std::string source;
+  std::string mark;          // how sure the published numbers are: one of case_marks
+  std::string why;           // why the tolerance is what it is
+  bool every_scene = false;  // every scene that ships, each of them
+  std::string scene_file;    // beside the case file; empty with every_scene
+  std::shared_ptr<const Scene> scene;
+  double every_s = 5.0;  // spacing of what is read while the scene plays
+  std::vector<Check> checks;
+};
+
+inline constexpr std::string_view case_marks[] = {"published", "computed", "from memory", "common practice"};
+
+}  // namespace warmbay::scenes

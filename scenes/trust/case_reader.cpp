@@ -1,0 +1,279 @@
+// See case_reader.hpp. Names in `of` and `from` are looked up in the scene, so that a slip of the pen is told here,
+// with its place, and not by a run that finds nothing.
+
+#include "scenes/trust/case_reader.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <map>
+#include <system_error>
+
+#include "scenes/file_units.hpp"
+#include "scenes/scene_file.hpp"
+#include "scenes/scene_parts.hpp"
+
+namespace warmbay::scenes {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr std::string_view list_name = "cases.toml";
+constexpr std::string_view case_ending = ".case.toml";
+constexpr Bounds any_number = between(-1e12, 1e12);
+constexpr Bounds tolerances = above(0.0, 1e12);
+constexpr Bounds minutes = above(0.0, 1e6);
+
+/// The scenes of a folder, each read once.
+class SceneShelf {
+ public:
+  SceneShelf(fs::path folder, const DataFiles& data) : folder_(std::move(folder)), data_(data) {}
+
+  struct Kept {
+    std::shared_ptr<const Scene> scene;  // nullptr: faults say why
+    std::vector<Fault> faults;
+  };
+  const Kept& get(const std::string& file) {
+    const auto [found, fresh] = kept_.try_emplace(file);
+    if (fresh) {
+      ReadScene read = read_scene(folder_ / file, data_);
+      found->second.faults = std::move(read.faults);
+      if (read.scene) found->second.scene = std::make_shared<const Scene>(std::move(*read.scene));
+    }
+    return found->second;
+  }
+
+ private:
+  fs::path folder_;
+  const DataFiles& data_;
+  std::map<std::string, Kept> kept_;
+};
+
+std::string_view word_of(Named kind) {
+  return kind == Named::thermocouple ? "thermocouple" : kind == Named::cable ? "cable" : "surroundings";
+}
+
+std::vector<std::string> names_in(const Scene& scene, Named kind) {
+  std::vector<std::string> names;
+  const auto add = [&names](const auto& things) {
+    for (const auto& thing : things) names.push_back(thing.name);
+  };
+  if (kind == Named::thermocouple) add(scene.thermocouples);
+  if (kind == Named::cable) add(scene.cables);
+  if (kind == Named::surroundings) add(scene.surroundings);
+  return names;
+}
+
+/// One [[check]].
+class CheckReader {
+ public:
+  CheckReader(const toml::table& table, std::size_t index, const Case& of_case, Faults& faults)
+      : reader_(table, fmt::format("check {}", index + 1), faults), case_(of_case), faults_(faults) {}
+
+  Check read() {
+    check_.name = reader_.need_text("name");
+    reader_.rename(label_of("check", check_.name, 0));
+    const std::string word = reader_.need_text("what");
+    const QuantityRule* rule = rule_of(std::string_view(word));
+    if (rule == nullptr && !word.empty())
+      reader_.fault("what",
+                    fmt::format("'what' is '{}', expected one of: {}", word, fmt::join(quantity_words(), ", ")));
+    if (rule != nullptr) read_what(*rule);
+    check_.less = reader_.number("less", any_number).value_or(0.0);
+    check_.times = reader_.number("times", any_number).value_or(1.0);
+    if (const auto unit = reader_.text("unit")) check_.unit = *unit;
+    read_tolerance();
+    reader_.done();
+    return std::move(check_);
+  }
+
+ private:
+  void read_what(const QuantityRule& rule) {
+    check_.what = rule.what;
+    check_.unit = rule.unit;
+    if (rule.of) check_.of = name_of("of", *rule.of);
+    if (rule.what == Quantity::resistance_m2k_w) check_.from = name_of("from", Named::surroundings);
+    if (case_.every_scene && rule.of)
+      reader_.fault("what",
+                    fmt::format("'what' is '{}', expected imbalance_percent: it is asked of every scene", rule.word));
+    const bool plays = rule.what == Quantity::reach_s || rule.what == Quantity::imbalance_percent;
+    if (plays && case_.scene && case_.scene->steps.empty())
+      reader_.fault("what", fmt::format("'what' is '{}', expected a scene with [[step]] tables for that", rule.word));
+    if (rule.timed)
+      if (const auto at_min = reader_.number("at_min", minutes)) check_.at_s = minute.to_si(*at_min);
+    if (plays) {
+      if (rule.needs_celsius) check_.under.limit_k = celsius.to_si(reader_.need_number("celsius", scene_celsius));
+      return;
+    }
+    check_.under = read_under(reader_, rule.needs_celsius);
+    if (check_.at_s && check_.under != Under{})
+      reader_.fault("at_min", "'at_min' stands beside 'ambient_c' or 'current_a', expected those without it only");
+    if (rule.what != Quantity::limit_a) return;
+    if (const toml::table* table = reader_.table("relative_to")) {
+      TableReader other(*table, fmt::format("relative_to of {}", reader_.label()), faults_);
+      check_.relative_to = read_under(other, true);
+      check_.unit = "";
+      other.done();
+    }
+  }
+
+  static Under read_under(TableReader& reader, bool needs_celsius) {
+    Under under;
+    if (const auto ambient_c = reader.number("ambient_c", scene_celsius)) under.ambient_k = celsius.to_si(*ambient_c);
+    if (needs_celsius)
+      under.limit_k = celsius.to_si(reader.need_number("celsius", scene_celsius));
+    else
+      under.current_a = reader.number("current_a", scene_amperes);
+    return under;
+  }
+
+  /// A name that the scene must have.
+  std::string name_of(std::string_view key, Named kind) {
+    std::string name = reader_.need_text(key);
+    if (name.empty() || !case_.scene) return name;
+    const auto names = names_in(*case_.scene, kind);
+    if (std::find(names.begin(), names.end(), name) == names.end())
+      reader_.fault(key, fmt::format("'{}' is '{}', expected a {} of {}{}", key, name, word_of(kind), case_.scene_file,
+                                     did_you_mean(name, names)));
+    return name;
+  }
+
+  void read_tolerance() {
+    check_.published = reader_.need_number("published", any_number);
+    const auto absolute = reader_.number("tolerance", tolerances);
+    check_.percent = reader_.number("tolerance_percent", tolerances);
+    const auto band = reader_.pair("band", any_number);
+    const int given = int{reader_.has("tolerance")} + int{reader_.has("tolerance_percent")} + int{reader_.has("band")};
+    if (given == 0) reader_.missing("tolerance", "that, tolerance_percent or band = [least, most]");
+    if (given > 1)
+      reader_.fault(reader_.has("band") ? "band" : "tolerance_percent",
+                    "more than one of 'tolerance', 'tolerance_percent' and 'band' is there, expected one");
+    if (band && (*band)[0] >= (*band)[1])
+      reader_.fault(
+          "band", fmt::format("'band' runs from {:g} to {:g}, expected the smaller one first", (*band)[0], (*band)[1]));
+    double half = absolute.value_or(0.0);
+    if (check_.percent) half = std::abs(check_.published) * *check_.percent / 100.0;
+    check_.band = band.has_value();
+    check_.least = band ? (*band)[0] : check_.published - half;
+    check_.most = band ? (*band)[1] : check_.published + half;
+  }
+
+  TableReader reader_;
+  const Case& case_;
+  Faults& faults_;
+  Check check_;
+};
+
+/// The scene that a case names. Faults of the scene's own file go to `of_scene`.
+void read_scene_of(TableReader& root, SceneShelf& shelf, Case& read, std::vector<Fault>& of_scene) {
+  read.every_scene = root.flag("every_scene").value_or(false);
+  if (read.every_scene) {
+    if (root.has("scene")) root.fault("scene", "'scene' stands beside 'every_scene', expected one of them");
+    return;
+  }
+  read.scene_file = root.need_text("scene");
+  if (read.scene_file.empty()) return;
+  const SceneShelf::Kept& kept = shelf.get(read.scene_file);
+  read.scene = kept.scene;
+  if (kept.scene) return;
+  root.fault("scene", fmt::format("'scene' is '{}', expected a sound scene file beside this one", read.scene_file));
+  of_scene = kept.faults;
+}
+
+Case read_root(const toml::table& table, SceneShelf& shelf, Faults& faults, std::vector<Fault>& of_scene) {
+  TableReader root(table, Mark{}, "this file", faults);
+  if (!root.has("format")) root.missing("format", "format = 1");
+  static_cast<void>(root.whole("format", 1, 1));
+  Case read;
+  read.title = root.need_text("title");
+  read.group = root.need_text("group");
+  read.source = root.need_text("source");
+  read.why = root.need_text("tolerance_why");
+  if (!root.has("mark")) root.missing("mark", fmt::format("one of: {}", fmt::join(case_marks, ", ")));
+  if (const auto mark = root.choice("mark", {case_marks[0], case_marks[1], case_marks[2], case_marks[3]}))
+    read.mark = case_marks[*mark];
+  read.every_s = root.number("every_s", above(0.0, 3600.0)).value_or(read.every_s);
+  read_scene_of(root, shelf, read, of_scene);
+  if (!root.has("check")) root.missing("check", "[[check]] tables");
+  for (const toml::table* check : root.tables("check"))
+    read.checks.push_back(CheckReader(*check, read.checks.size(), read, faults).read());
+  root.done();
+  return read;
+}
+
+ReadCase read_case(const fs::path& folder, const std::string& name, SceneShelf& shelf) {
+  ReadCase result{name, {}, {}};
+  const std::string path = (folder / name).string();
+  const auto content = read_whole_file(path);
+  if (!content) {
+    result.faults.push_back({path, 0, 0, fmt::format("cannot be read, expected the case that {} names", list_name)});
+    return result;
+  }
+  Faults faults(path);
+  std::vector<Fault> of_scene;
+  Case read;
+  if (const auto root = parse_toml(*content, faults)) read = read_root(*root, shelf, faults, of_scene);
+  result.faults = faults.sorted();
+  result.faults.insert(result.faults.end(), of_scene.begin(), of_scene.end());
+  if (result.faults.empty()) result.read = std::move(read);
+  return result;
+}
+
+/// Names of the files of a folder that end as case files do, sorted.
+std::vector<std::string> case_files(const fs::path& folder) {
+  std::vector<std::string> names;
+  std::error_code trouble;
+  for (const auto& entry : fs::directory_iterator(folder, trouble)) {
+    std::string name = entry.path().filename().string();
+    if (name.ends_with(case_ending)) names.push_back(std::move(name));
+  }
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+std::vector<std::string> read_list(const fs::path& file, std::vector<Fault>& faults) {
+  const auto content = read_whole_file(file);
+  if (!content) {
+    faults.push_back({file.string(), 0, 0, "cannot be read, expected the list of the cases"});
+    return {};
+  }
+  Faults found(file.string());
+  std::vector<std::string> names;
+  if (const auto table = parse_toml(*content, found)) {
+    TableReader root(*table, Mark{}, "this file", found);
+    if (!root.has("format")) root.missing("format", "format = 1");
+    static_cast<void>(root.whole("format", 1, 1));
+    if (!root.has("cases")) root.missing("cases", "an array of names of case files");
+    names = root.texts("cases");
+    root.done();
+  }
+  faults = found.sorted();
+  return names;
+}
+
+}  // namespace
+
+std::vector<ReadCase> read_cases(const fs::path& folder, const DataFiles& data) {
+  const fs::path list_file = folder / list_name;
+  std::vector<ReadCase> cases;
+  SceneShelf shelf(folder, data);
+  std::vector<Fault> list_faults;
+  const std::vector<std::string> listed = read_list(list_file, list_faults);
+  const std::vector<std::string> there = case_files(folder);
+  if (!list_faults.empty()) {
+    cases.push_back({std::string(list_name), {}, list_faults});
+    for (const std::string& name : there) cases.push_back(read_case(folder, name, shelf));
+    return cases;
+  }
+  for (const std::string& name : listed) cases.push_back(read_case(folder, name, shelf));
+  for (const std::string& name : there) {
+    if (std::find(listed.begin(), listed.end(), name) != listed.end()) continue;
+    const std::string path = (folder / name).string();
+    cases.push_back({name, {}, {{path, 0, 0, fmt::format("is not in {}, expected every case file there", list_name)}}});
+  }
+  return cases;
+}
+
+}  // namespace warmbay::scenes

@@ -1,0 +1,47 @@
+#pragma once
+// Runs cases: every scene once, whatever asks for it, and as many scenes side by side as there are threads.
+
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scenes/data_files.hpp"
+#include "scenes/trust/case.hpp"
+#include "scenes/trust/case_reader.hpp"
+
+namespace warmbay::scenes {
+
+struct CheckResult {
+  Check check;
+  double ours = 0.0;    // meaningless with a failure
+  std::string failure;  // why there is no number
+  bool within = false;
+};
+
+struct CaseResult {
+  std::string file;
+  std::optional<Case> read;  // nothing: the faults say why it was not run
+  std::vector<Fault> faults;
+  std::vector<CheckResult> checks;
+};
+
+struct TrustResult {
+  std::vector<CaseResult> cases;
+  double seconds = 0.0;  // wall clock
+  std::size_t within = 0;
+  std::size_t outside = 0;  // checks that are, or that have no number
+  std::size_t faulty = 0;   // cases that were not run
+  [[nodiscard]] bool good() const { return outside == 0 && faulty == 0 && within > 0; }
+};
+
+struct TrustOptions {
+  std::filesystem::path library;                                    // the scenes that ship, for cases that ask for each
+  int threads = 0;                                                  // 0: one per core; the numbers do not depend on it
+  std::function<void(std::size_t done, std::size_t all)> progress;  // scenes; called by one thread at a time
+};
+
+[[nodiscard]] TrustResult run_trust(std::vector<ReadCase> cases, const DataFiles& data, const TrustOptions& options);
+
+}  // namespace warmbay::scenes

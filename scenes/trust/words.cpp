@@ -1,0 +1,60 @@
+#include "scenes/trust/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "scenes/file_units.hpp"
+#include "scenes/text_fill.hpp"
+
+namespace warmbay::scenes {
+
+namespace {
+
+/// Decimals that show a hundredth of the tolerance's first digit: enough to see how much of it is used up.
+int decimals_of(const Check& check) {
+  const double half = 0.5 * (check.most - check.least);
+  return half > 0.0 ? std::clamp(static_cast<int>(std::ceil(-std::log10(half))) + 1, 0, 9) : 6;
+}
+
+std::string tolerance_words(const Check& check, const Text& text) {
+  if (check.band) return fill(text("trust.band"), fmt::arg("least", check.least), fmt::arg("most", check.most));
+  if (check.percent) return fmt::format("±{:g} %", *check.percent);
+  return fmt::format("±{:g}", 0.5 * (check.most - check.least));
+}
+
+std::string difference_words(const CheckResult& result) {
+  const Check& check = result.check;
+  const double difference = result.ours - check.published;
+  if ((check.percent || check.band) && check.published != 0.0)
+    return fmt::format("{:+.2f} %", 100.0 * difference / std::abs(check.published));
+  return fmt::format("{:+.{}f}", difference, decimals_of(check));
+}
+
+}  // namespace
+
+CheckWords words_of(const CheckResult& result, const Text& text) {
+  const Check& check = result.check;
+  CheckWords words;
+  words.name = check.name;
+  if (check.at_s) words.at_min = fmt::format("{:.4g}", minute.from_si(*check.at_s));
+  words.unit = check.unit;
+  words.published = fmt::format("{:.6g}", check.published);
+  words.tolerance = tolerance_words(check, text);
+  words.verdict = text(result.within ? "trust.within" : "trust.outside");
+  if (!result.failure.empty()) {
+    words.ours = text("trust.no_number");
+    return words;
+  }
+  words.ours = fmt::format("{:.{}f}", result.ours, decimals_of(check));
+  words.difference = difference_words(result);
+  return words;
+}
+
+std::string outcome_words(const TrustResult& result, const Text& text) {
+  std::string words = fill(text("trust.outcome"), fmt::arg("within", result.within),
+                           fmt::arg("all", result.within + result.outside), fmt::arg("seconds", result.seconds));
+  if (result.faulty > 0) words.append(" ").append(fill(text("trust.outcome_faulty"), fmt::arg("cases", result.faulty)));
+  return words;
+}
+
+}  // namespace warmbay::scenes

@@ -1,0 +1,26 @@
+#pragma once
+// A check in the words and digits that people read, the same on the terminal and on the page.
+
+#include <string>
+
+#include "scenes/text.hpp"
+#include "scenes/trust/runner.hpp"
+
+namespace warmbay::scenes {
+
+struct CheckWords {
+  std::string name;
+  std::string at_min;  // empty: settled
+  std::string unit;
+  std::string published;
+  std::string tolerance;
+  std::string ours;
+  std::string difference;
+  std::string verdict;
+};
+[[nodiscard]] CheckWords words_of(const CheckResult& result, const Text& text);
+
+/// "198 of 200 checks lie within their tolerance. ...": the outcome as sentences.
+[[nodiscard]] std::string outcome_words(const TrustResult& result, const Text& text);
+
+}  // namespace warmbay::scenes
