@@ -21,10 +21,15 @@ namespace {
 /// A step may overshoot a requested time or a segment's end by this much, s: rounding, nothing else.
 constexpr double clock_slack_s = 1e-9;
 
-double ladder_step_s(double regular_s, long long n) {
+/// The first steps after a change are short and double up to the regular one; later, when everything goes slower, they
+/// double again, never longer than a share of the time since the change.
+double ladder_step_s(double regular_s, double longest_s, long long n, double since_s) {
   const long long first_regular = limits::ladder_halvings + 1;
-  if (n >= first_regular) return regular_s;
-  return regular_s / static_cast<double>(1LL << (n == 0 ? limits::ladder_halvings : first_regular - n));
+  if (n < first_regular)
+    return regular_s / static_cast<double>(1LL << (n == 0 ? limits::ladder_halvings : first_regular - n));
+  double step_s = regular_s;
+  while (2.0 * step_s <= std::min(longest_s, limits::step_share * since_s)) step_s *= 2.0;
+  return step_s;
 }
 
 }  // namespace
@@ -113,7 +118,7 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
     now.junction_rise_k.push_back(junction_rise_k(conduction, now.heat, spot, 0.0));
   for (int n = 0; n < 3; ++n) conduction.refresh(now.heat.rise_k);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
-  stable_step_s = longest_stable_step_s(conduction, stepper, options.step_s);
+  stable_step_s = longest_stable_step_s(conduction, stepper, std::max(options.step_s, options.longest_step_s));
   note_range();
 }
 
@@ -151,7 +156,10 @@ void Bench::Impl::watch_range(const Stepper::Outcome& outcome) {
 Bench::Impl::Ahead Bench::Impl::next_step() const {
   if (ended()) return {0.0, {}};
   Feed now_flowing = feed();
-  double step_s = std::min(ladder_step_s(options.step_s, now.steps_in_segment), now.step_limit_s);
+  double step_s =
+      std::min(ladder_step_s(options.step_s, now.damage.cells.empty() ? options.longest_step_s : options.step_s,
+                             now.steps_in_segment, now.time_s - now.segment_start_s),
+               now.step_limit_s);
   const double fastest_k_s =
       fastest_copper_k_s(conduction.wall(), conduction.copper(), now_flowing, now.heat.copper_rise_k, now.heat.rise_k);
   for (int n = 0; n < limits::most_step_halvings && step_s * fastest_k_s > limits::copper_change_k; ++n) step_s *= 0.5;
@@ -167,8 +175,8 @@ Bench::Impl::Ahead Bench::Impl::next_step() const {
 void Bench::Impl::refresh() {
   if (wall_damage.possible() && now.hottest_now_rise_k >= wall_damage.quiet_below_rise_k()) {
     wall_damage.look(now.heat.rise_k, now.damage);
-    if (++now.refreshes_since_shape >= limits::refreshes_between_shapes) {
-      now.refreshes_since_shape = 0;
+    if (now.time_s - now.shaped_s >= limits::shape_interval_s) {
+      now.shaped_s = now.time_s;
       if (wall_damage.draw_back(now.heat.rise_k, now.time_s, now.damage, now.occurrences)) {
         conduction.renew_air();
         stepper.air_changed();
@@ -177,7 +185,7 @@ void Bench::Impl::refresh() {
     }
   }
   conduction.refresh(now.heat.rise_k);
-  now.steps_since_refresh = 0;
+  now.since_refresh_s = 0.0;
   leaving_w_known = false;
 }
 
@@ -205,8 +213,8 @@ void Bench::Impl::slip() {
 
 void Bench::Impl::take_step(const Ahead& ahead) {
   const double dt_s = ahead.dt_s;
-  if (conduction.varies() &&
-      (now.steps_since_refresh >= limits::refresh_steps || now.steps_in_segment < limits::ladder_halvings))
+  if ((conduction.varies() || wall_damage.possible()) &&
+      (now.since_refresh_s >= limits::refresh_interval_s || now.steps_in_segment < limits::ladder_halvings))
     refresh();
   const double before_w = leaving_w_known ? last_leaving_w : conduction.leaving_w(now.heat.rise_k);
   const Stepper::Outcome outcome = stepper.step(now.heat, dt_s, ahead.feed);
@@ -220,7 +228,7 @@ void Bench::Impl::take_step(const Ahead& ahead) {
   // Segment ends are set by plans in round numbers: meeting one exactly keeps the clock free of rounding.
   now.time_s = std::abs(now.time_s + dt_s - segment_end_s) <= clock_slack_s ? segment_end_s : now.time_s + dt_s;
   ++now.steps_in_segment;
-  ++now.steps_since_refresh;
+  now.since_refresh_s += dt_s;
   carry_device(ahead);
   run_damage(dt_s);
   follow_junctions(dt_s);
@@ -234,7 +242,7 @@ void Bench::Impl::carry_device(const Ahead& ahead) {
   if (left_s > ahead.dt_s + clock_slack_s && !now.device.open) return;
   now.device.open = true;
   now.occurrences.push_back({Happening::trip, now.time_s, -1, {}, 0.0, {}, ahead.feed.supply_a});
-  now.steps_in_segment = 0;
+  now.steps_in_segment = 0, now.segment_start_s = now.time_s;
 }
 
 void Bench::Impl::run_damage(double dt_s) {
@@ -252,7 +260,8 @@ void Bench::Impl::run_damage(double dt_s) {
   }
   for (std::size_t n = told; n < now.occurrences.size(); ++n) {
     const Happening what = now.occurrences[n].what;
-    if (what == Happening::short_circuit || what == Happening::open_circuit) now.steps_in_segment = 0;
+    if (what == Happening::short_circuit || what == Happening::open_circuit)
+      now.steps_in_segment = 0, now.segment_start_s = now.time_s;
   }
   // The end of the model is the last that is told.
   std::stable_partition(now.occurrences.begin() + static_cast<std::ptrdiff_t>(told), now.occurrences.end(),
@@ -308,6 +317,7 @@ void Bench::set_conditions(const Conditions& conditions) {
   impl_->now.conditions = conditions;
   impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->now.heat.rise_k);
   impl_->now.steps_in_segment = 0;
+  impl_->now.segment_start_s = impl_->now.time_s;
   impl_->leaving_w_known = false;
   impl_->note_range();
 }
@@ -368,6 +378,7 @@ void Bench::reset_device() {
   if (!impl_->now.device.open) return;
   impl_->now.device = {};
   impl_->now.steps_in_segment = 0;
+  impl_->now.segment_start_s = impl_->now.time_s;
 }
 bool Bench::ended() const {
   return impl_->ended();

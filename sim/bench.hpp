@@ -20,14 +20,16 @@ struct BenchOptions {
   int threads = 0;      // 0: one per core
   double step_s = 5.0;  // the regular internal step: within 0.1 K at the laundry wall's conductor (tests/bench)
   std::optional<double> start_k;  // temperature everywhere at t = 0; default: the settled field with no current
+  double longest_step_s = 20.0;   // to which steps grow while everything goes slowly
 };
 
 /// Everything that moves, copied out; restoring it continues bit-identically.
 struct BenchState {
   double time_s = 0.0;
   long long steps_in_segment = 0;
+  double segment_start_s = 0.0;
   Conditions conditions;
-  long long steps_since_refresh = 0;
+  double since_refresh_s = 0.0;
   double step_limit_s = 0.0;  // halved when temperatures leave the range below
   long long steps_since_halving = 0;
   double coldest_rise_k = 0.0, hottest_rise_k = 0.0;  // of anything a voxel can have touched
@@ -38,7 +40,7 @@ struct BenchState {
   double generated_j = 0.0;
   double left_j = 0.0;
   DamageState damage;
-  int refreshes_since_shape = 0;
+  double shaped_s = 0.0;  // when the void took its present shape
   std::vector<Occurrence> occurrences;
   DeviceState device;
   std::vector<double> junction_rise_k;  // per thermocouple: of its junction, K above the datum

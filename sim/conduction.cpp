@@ -50,6 +50,7 @@ Conduction::Conduction(std::shared_ptr<const Wall> wall, Crew& crew)
   assert(wall_->voxels.size() == wall_->grid.count());
   for (Field& field : conductance_) field.assign(layout_.size, 0.0F);
   half_resistivity_.assign(layout_.size, infinite);
+  row_moved_.assign(static_cast<std::size_t>(layout_.ny + 2) * (layout_.nz + 2), 0);
   for (int axis = 0; axis < 3; ++axis) padded_widths_m_[axis] = padded_widths(wall_->grid, static_cast<Axis>(axis));
   set_capacities();
   find_axial_faces();
@@ -180,6 +181,7 @@ double Conduction::void_capacity_j_k(std::size_t voxel) const {
 }
 
 void Conduction::renew_air() {
+  refreshed_ = false;  // what runs of air carried is to be taken out of the faces again
   air_.renew();
 }
 
@@ -329,16 +331,30 @@ double Conduction::conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k)
   return code == 0 ? 0.0 : 0.5 / half_resistivity(voxel, rise_k);
 }
 
+/// Half-resistivities of a row of voxels; whether any has changed enough to matter since they were last taken over.
+bool Conduction::refresh_row(const Field& rise_k, int j, int k) {
+  const std::size_t v = layout_.at(0, j, k);
+  float* now = &half_resistivity_[v];
+  thread_local std::vector<float> fresh;
+  fresh.resize(static_cast<std::size_t>(layout_.nx));
+  bool moved = false;
+  for (int i = 0; i < layout_.nx; ++i) {
+    fresh[i] = half_resistivity(v + i, rise_k[v + i]);
+    moved |= std::abs(fresh[i] - now[i]) > limits::conductivity_change * fresh[i];
+  }
+  if (moved || !refreshed_) std::copy(fresh.begin(), fresh.end(), now);
+  return moved || !refreshed_;
+}
+
 void Conduction::refresh_voxel_faces(const Field& rise_k) {
   const auto& [dx, dy, dz] = padded_widths_m_;
   crew_.each(layout_.nz, [&](int k) {
-    for (int j = 0; j < layout_.ny; ++j)
-      for (std::size_t v = layout_.at(0, j, k), end = v + static_cast<std::size_t>(layout_.nx); v < end; ++v)
-        half_resistivity_[v] = half_resistivity(v, rise_k[v]);
+    for (int j = 0; j < layout_.ny; ++j) row_moved_[row_index(j, k)] = refresh_row(rise_k, j, k);
   });
   crew_.each(layout_.nz + 1, [&](int layer) {
     const int k = layer - 1;
     for (int j = -1; j < layout_.ny; ++j) {
+      if (!(row_moved_[row_index(j, k)] | row_moved_[row_index(j + 1, k)] | row_moved_[row_index(j, k + 1)])) continue;
       const float* r = &half_resistivity_[layout_.at(-1, j, k)];
       float* gx = &conductance_[0][layout_.at(-1, j, k)];
       float* gy = &conductance_[1][layout_.at(-1, j, k)];
@@ -406,7 +422,10 @@ void Conduction::refresh(const Field& rise_k) {
 
 ConductanceState Conduction::save() const {
   ConductanceState state;
-  if (conductivity_varies_ || !air_.runs().empty()) state.voxel_faces = conductance_;
+  if (conductivity_varies_ || !air_.runs().empty()) {
+    state.voxel_faces = conductance_;
+    state.half_resistivity = half_resistivity_;
+  }
   state.air_couplings = {air_.save(0), air_.save(1)};
   for (const SurfaceFace& face : surfaces_) {
     state.surface_films.push_back(face.film_w_m2k);
@@ -416,7 +435,11 @@ ConductanceState Conduction::save() const {
 }
 
 void Conduction::restore(const ConductanceState& state) {
-  if (!state.voxel_faces[0].empty()) conductance_ = state.voxel_faces;
+  if (!state.voxel_faces[0].empty()) {
+    conductance_ = state.voxel_faces;
+    half_resistivity_ = state.half_resistivity;
+    refreshed_ = true;
+  }
   for (int node = 0; node < 2; ++node) air_.restore(node, state.air_couplings[node]);
   for (std::size_t n = 0; n < state.surface_films.size(); ++n) {
     surfaces_[n].film_w_m2k = state.surface_films[n];

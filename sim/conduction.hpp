@@ -36,6 +36,7 @@ struct SurfaceFace {
 /// Conductances that depend on temperature, as they were at their last refresh. Empty where nothing varies.
 struct ConductanceState {
   std::array<Field, 3> voxel_faces;
+  Field half_resistivity;
   std::vector<float> surface_films;
   std::vector<float> surface_faces;
   std::array<std::vector<float>, 2> air_couplings;  // radiant, convective
@@ -59,8 +60,14 @@ class Conduction {
   /// Sets the surroundings' temperatures (one per Wall::surroundings) in the field's ghosts and outside voxels.
   void set_surroundings(const std::vector<double>& temperature_k, Field& rise_k);
 
-  /// Brings every conductance that depends on temperature up to date. rise_k: the whole padded field.
+  /// Brings the conductances that depend on temperature up to date, but for rows of voxels in which none has changed
+  /// enough to matter (limits::conductivity_change). rise_k: the whole padded field.
   void refresh(const Field& rise_k);
+  /// The same for every row, however little it has changed.
+  void refresh_all(const Field& rise_k) {
+    refreshed_ = false;
+    refresh(rise_k);
+  }
   /// Whether refresh() has anything to do.
   [[nodiscard]] bool varies() const { return conductivity_varies_ || !film_tables_.empty() || !air_.empty(); }
 
@@ -134,10 +141,7 @@ class Conduction {
   int add_code(const std::function<double(double)>& conductivity_w_mk, bool varies, bool air, int material,
                double emissivity);
   void add_levels();
-  void set_code(std::size_t voxel, int code) {
-    code_[voxel] = static_cast<std::uint16_t>(code);
-    refreshed_ = false;
-  }
+  void set_code(std::size_t voxel, int code) { code_[voxel] = static_cast<std::uint16_t>(code); }
   void set_capacities();
   void find_axial_faces();
   void find_surfaces();
@@ -146,6 +150,10 @@ class Conduction {
   [[nodiscard]] double run_length_m(std::array<int, 3> ijk, Axis normal, bool towards_positive, Axis along) const;
   [[nodiscard]] const SurfaceFace* find_surface(std::size_t solid, std::size_t outside) const;
   [[nodiscard]] float half_resistivity(std::size_t voxel, float rise_k) const;  // 1 / 2k, across a sheath
+  [[nodiscard]] std::size_t row_index(int j, int k) const {
+    return static_cast<std::size_t>(j + 1) + static_cast<std::size_t>(layout_.ny + 2) * (k + 1);
+  }
+  bool refresh_row(const Field& rise_k, int j, int k);
   void refresh_voxel_faces(const Field& rise_k);
   void refresh_surfaces(const Field& rise_k);
   void refresh_air(const Field& rise_k);
@@ -157,7 +165,8 @@ class Conduction {
   std::array<std::vector<float>, 3> padded_widths_m_;  // of voxels and ghosts along each axis
   std::array<Field, 3> conductance_;
   Field capacity_;
-  Field half_resistivity_;                // scratch of refresh: 1 / 2k, infinite outside
+  Field half_resistivity_;                // 1 / 2k as the faces have it, infinite outside
+  std::vector<char> row_moved_;           // per row of voxels and ghosts: refreshed last time
   std::vector<std::uint16_t> code_;       // row of resistivity_table_; 0: not of the wall
   std::vector<std::int16_t> outside_;     // surroundings index, or -1
   std::vector<float> resistivity_step_;   // to the next entry of resistivity_table_; 0 outside the wall

@@ -16,6 +16,9 @@ inline constexpr float split_theta = 0.5F;
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
 inline constexpr int ladder_halvings = 5;
 
+/// Steps grow with the time since the last change of conditions, up to this share of it, 1. More: slow tails err more.
+inline constexpr double step_share = 1.0 / 25.0;
+
 /// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
 inline constexpr int stability_trial_steps = 48;
 /// A voxel may leave the range of everything it can have touched by this much before the internal step is halved, K,
@@ -23,8 +26,12 @@ inline constexpr int stability_trial_steps = 48;
 inline constexpr double overshoot_k = 0.5;
 inline constexpr int steps_between_halvings = 6;
 
-/// Steps between refreshes of temperature-dependent conductances, 1. More: they lag; fewer: slower.
-inline constexpr int refresh_steps = 4;
+/// Simulated time between refreshes of temperature-dependent conductances, s. More: they lag; fewer: slower.
+inline constexpr double refresh_interval_s = 10.0;
+
+/// A row of voxels keeps its conductances while no conductivity in it has changed by more than this, 1. More: they lag;
+/// less: slower.
+inline constexpr float conductivity_change = 1e-3F;
 
 /// Conductivity across a cable's sheath, W/(m K), that stands for 'the sheath's surface has one temperature': the
 /// cross-section's own resistance is in the copper's coupling. Lower adds resistance twice; higher only stiffens.
@@ -40,8 +47,8 @@ inline constexpr double melt_level_solid = 0.05;
 inline constexpr float collapse_done = 0.95F;
 /// Voxels that melt may be pushed through to reach foam that still stands, 1.
 inline constexpr int melt_reach = 24;
-/// Refreshes of conductances between two changes of the void's shape, 1. More: cheaper, and the void grows in jumps.
-inline constexpr int refreshes_between_shapes = 2;
+/// Simulated time between two changes of the void's shape, s. More: cheaper, and the void grows in jumps.
+inline constexpr double shape_interval_s = 20.0;
 /// Spacing of the tables of reaction rates, K: the rate between two entries errs by (E spacing / R T^2)^2 / 8.
 inline constexpr double rate_spacing_k = 0.5;
 

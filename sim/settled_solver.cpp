@@ -278,7 +278,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
   for (int round = 0; round < limits::settled_rounds; ++round) {
     publish();
     feed_ = feed_of(conduction_.wall(), conduction_.copper(), conditions, cables_, state_.copper_rise_k, device_open_);
-    conduction_.refresh(state_.rise_k);
+    conduction_.refresh_all(state_.rise_k);
     multigrid_.rebuild();
     double moved_k = 0.0;
     const bool lagged = lagged_left > 0;
@@ -300,7 +300,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
     if ((moved_k < limits::settled_change_k || (!conduction_.varies() && !lagged)) &&
         outcome == LinearOutcome::converged) {
       publish();
-      if (conduction_.varies()) conduction_.refresh(state_.rise_k);
+      if (conduction_.varies()) conduction_.refresh_all(state_.rise_k);
       result.balance = imbalance();
       if (result.balance <= limits::settled_balance || !conduction_.varies()) {
         result.outcome = SettledOutcome::settled;

@@ -9,7 +9,7 @@ namespace warmbay::tests {
 sim::Bench bench_at(std::shared_ptr<const sim::Wall> wall, double start_c, double step_s, int threads) {
   sim::BenchOptions options;
   options.threads = threads;
-  options.step_s = step_s;
+  options.step_s = options.longest_step_s = step_s;
   options.start_k = sim::kelvin_from_celsius(start_c);
   return sim::Bench(std::move(wall), options);
 }
