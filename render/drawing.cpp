@@ -144,9 +144,9 @@ ScreenState first_screen_state(const std::filesystem::path& assets, const Settin
       troubles.push_back(error);
     }
   }
-  std::string error;
-  state.feels = read_feels(assets / "touch.toml", error);
-  if (!error.empty()) troubles.push_back(error);
+  std::vector<scenes::Fault> faults;
+  state.touch = read_touch(assets / "touch.toml", faults);
+  for (const scenes::Fault& fault : faults) troubles.push_back(scenes::to_line(fault));
   return state;
 }
 

@@ -10,8 +10,8 @@ namespace warmbay::render {
 
 History empty_history(const sim::Wall& wall) {
   History history;
-  for (const sim::Cable& cable : wall.cables) history.curves.push_back({cable.name, true, cable.type.rated_k, {}});
-  for (const sim::Thermocouple& spot : wall.thermocouples) history.curves.push_back({spot.name, false, 0.0, {}});
+  for (const sim::Cable& cable : wall.cables) history.curves.push_back({cable.name, true, cable.type.rated_k, {}, -1});
+  for (const sim::Thermocouple& spot : wall.thermocouples) history.curves.push_back({spot.name, false, 0.0, {}, -1});
   return history;
 }
 
@@ -23,8 +23,11 @@ void extend(History& history, std::span<const sim::Reading> readings) {
     for (const sim::CableReading& cable : reading.cables) {
       history.curves[curve++].value_k.push_back(static_cast<float>(cable.hottest_k));
     }
-    for (const double temperature_k : reading.thermocouple_k) {
-      history.curves[curve++].value_k.push_back(static_cast<float>(temperature_k));
+    for (std::size_t t = 0; t < reading.thermocouple_k.size(); ++t) {
+      Curve& spot = history.curves[curve++];
+      spot.value_k.push_back(static_cast<float>(reading.thermocouple_k[t]));
+      const bool slipped = t < reading.slipped.size() && reading.slipped[t] != 0;
+      if (slipped && spot.slipped_row < 0) spot.slipped_row = static_cast<int>(row);
     }
   }
 }

@@ -15,6 +15,7 @@ struct Curve {
   bool conductor = false;      // the hottest conductor point of a cable, else a thermocouple
   double rated_k = 0.0;        // conductor curves: what the cable is rated for
   std::vector<float> value_k;  // one per time
+  int slipped_row = -1;        // the first row after the thermocouple slipped from its cable, or -1
 };
 
 struct History {

@@ -22,7 +22,8 @@ namespace warmbay::render {
 struct Picked {
   sim::Vec3 point_m{};
   double temperature_k = 0.0;
-  std::string material;  // its name; empty on an infrared face
+  std::string material;          // its name
+  std::optional<double> true_k;  // on an infrared face: of the surface; temperature_k is what the camera shows
   sim::VoxelState state = sim::VoxelState::sound;
 };
 
@@ -66,8 +67,10 @@ class SceneView {
                                                   double y_px, const ViewSize& size);
   /// A few places on the opened faces to write an isotherm's temperature at.
   [[nodiscard]] static std::vector<IsothermLabel> isotherm_labels(const sim::Snapshot& snapshot, const ViewState& view);
-  /// Coldest and hottest surface of a face (room or far) as the infrared picture shows it.
-  [[nodiscard]] static TemperatureRange face_extremes(const sim::Snapshot& snapshot, ViewMode face);
+  /// Coldest and hottest place of view.mode's face as the camera shows it.
+  [[nodiscard]] static TemperatureRange face_extremes(const sim::Snapshot& snapshot, const ViewState& view);
+  /// The hottest place of view.mode's face (of the room's where that is no face).
+  [[nodiscard]] static std::optional<Picked> hottest_of_face(const sim::Snapshot& snapshot, ViewState view);
 
  private:
   struct Impl;

@@ -41,9 +41,11 @@ float region(Ui& ui, const char* id, ImVec2 from, ImVec2 to, ImU32 ground, ImVec
 
 Wishes draw_controls(const HeatNow& now, ScreenState& state, Ui& ui) {
   Wishes wishes;
+  add(wishes, draw_infrared(now, state, ui));
   add(wishes, draw_supply(now, state, ui));
   add(wishes, draw_gave_way(now, state, ui));
   add(wishes, draw_events(now, state, ui));
+  add(wishes, draw_hand(now, state, ui));
   add(wishes, draw_surroundings(now, state, ui));
   add(wishes, draw_insulation(now, state, ui));
   add(wishes, draw_view_controls(now, state, ui));

@@ -31,6 +31,13 @@ struct CloseUp {
   friend bool operator==(const CloseUp&, const CloseUp&) = default;
 };
 
+/// What the infrared camera is told.
+struct CameraSettings {
+  double emissivity = 0.9;            // of the surface; building materials and plastics have this
+  std::optional<double> reflected_k;  // of what the surface mirrors; nothing: the surroundings before it
+  friend bool operator==(const CameraSettings&, const CameraSettings&) = default;
+};
+
 enum class ViewMode {
   cut_away,
   room_face,  // as an infrared camera in the room would show it
@@ -42,6 +49,7 @@ struct ViewState {
   ViewMode mode = ViewMode::cut_away;
   Camera camera;
   TemperatureRange range;
+  CameraSettings infrared;
   std::optional<TemperatureRange> face_range;  // of the infrared faces; the same range when empty
   CutBox kept;                                 // the part of the wall that is shown
   std::optional<CutBox> opened;                // taken out of that, so that the inside is seen

@@ -95,8 +95,8 @@ void draw_grid(Ui& ui, const Plot& plot) {
   list->AddRectFilled({plot.from.x, plot.to.y}, {plot.to.x, plot.to.y + 1}, ui.theme.line);
 }
 
-/// Where steps began, with their number, and where a conductor passed its rating.
-void draw_events(Ui& ui, const Plot& plot, const HeatNow& now) {
+/// Where steps began, with their number.
+void draw_steps(Ui& ui, const Plot& plot, const HeatNow& now) {
   ImDrawList* list = ImGui::GetWindowDrawList();
   float free = plot.from.x - 1;
   for (const scenes::Event& event : *now.events) {
@@ -109,9 +109,63 @@ void draw_events(Ui& ui, const Plot& plot, const HeatNow& now) {
                 label);
         free = x + ui.px(12) + text_size(ui.fonts.small, label).x;
       }
-    } else if (event.event == "over-rating") {
-      draw_mark(*list, Mark::triangle, {x, plot.to.y - ui.px(6)}, ui.px(5), ui.theme.over);
     }
+  }
+}
+
+/// A word on a ground of its own.
+void draw_word(Ui& ui, ImVec2 at, ImU32 colour, const std::string& word) {
+  const ImVec2 size = text_size(ui.fonts.small, word);
+  ImGui::GetWindowDrawList()->AddRectFilled({at.x - ui.px(3), at.y}, {at.x + size.x + ui.px(3), at.y + size.y},
+                                            ui.theme.panel, ui.px(3));
+  text_at(ui, at, ui.fonts.small, colour, word);
+}
+
+/// What happened, each kind once: a mark on the axis, a dashed line and its word where there is room for one.
+void draw_events(Ui& ui, const Plot& plot, const HeatNow& now) {
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const float row_height = text_size(ui.fonts.small, "0").y + ui.px(1);
+  std::array<float, 3> free{plot.from.x, plot.from.x, plot.from.x};  // of each row of words, from the top
+  std::vector<std::string_view> told;
+  for (const scenes::Event& event : *now.events) {
+    const bool over = event.event == "over-rating";
+    const std::string key = "chart.mark." + event.event;
+    if (!over && !ui.text.has(key)) continue;
+    if (std::find(told.begin(), told.end(), event.event) != told.end()) continue;
+    told.push_back(event.event);
+    const float x = std::floor(plot.x(event.time_s));
+    const bool minor = event.event == "softening" || event.event == "char";
+    const ImU32 colour = minor ? ui.theme.near : ui.theme.over;
+    draw_mark(*list, minor ? Mark::diamond : Mark::triangle, {x, plot.to.y - ui.px(6)}, ui.px(5), colour);
+    if (over) continue;  // its line has a label of its own
+    const std::array<ImVec2, 2> line{ImVec2{x, plot.from.y}, ImVec2{x, plot.to.y}};
+    draw_dashed(*list, line, Dashes{dots}, colour, 1.0F);
+    const std::string& word = ui.say(key);
+    const float width = text_size(ui.fonts.small, word).x + ui.px(6);
+    const float left = std::min(x + ui.px(3), plot.to.x - width);
+    for (std::size_t row = 0; row < free.size(); ++row) {
+      const float top = plot.from.y + row_height * static_cast<float>(row);
+      if (left < free[row] || top + row_height > plot.to.y) continue;
+      draw_word(ui, {left, top}, colour, word);
+      free[row] = left + width;
+      break;
+    }
+  }
+}
+
+/// Where a thermocouple slipped from its cable: from there on its curve is no longer the cable's.
+void draw_slips(Ui& ui, const Plot& plot, const History& history) {
+  for (const Curve& curve : history.curves) {
+    if (curve.slipped_row < 0) continue;
+    const auto row = static_cast<std::size_t>(curve.slipped_row);
+    const ImVec2 at{plot.x(static_cast<double>(history.time_s[row])),
+                    plot.y(shown_temperature(ui.units, static_cast<double>(curve.value_k[row])))};
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    list->AddCircle(at, ui.px(7), ui.theme.panel, 20, ui.px(5));
+    list->AddCircle(at, ui.px(7), ui.theme.text, 20, ui.px(2));
+    const std::string& word = ui.say("chart.slipped");
+    const float left = std::min(at.x + ui.px(11), plot.to.x - text_size(ui.fonts.small, word).x);
+    draw_word(ui, {left, at.y + ui.px(6)}, ui.theme.text, word);
   }
 }
 
@@ -204,7 +258,9 @@ void draw_end_labels(Ui& ui, const Plot& plot, const std::vector<EndLabel>& labe
 
 std::string end_label(Ui& ui, const Curve& curve, double temperature_k, float most) {
   const std::string value = temperature_text(ui.units, temperature_k);
-  std::string name = curve.conductor ? ui.say("chart.conductor", fmt::arg("cable", curve.name)) : curve.name;
+  std::string name = curve.conductor          ? ui.say("chart.conductor", fmt::arg("cable", curve.name))
+                     : curve.slipped_row >= 0 ? ui.say("damage.slipped", fmt::arg("name", curve.name))
+                                              : curve.name;
   // A name too long for the margin is cut, never its number.
   const auto fits = [&] { return text_size(ui.fonts.small, name + "… " + value).x <= most; };
   if (text_size(ui.fonts.small, name + " " + value).x <= most) return name + " " + value;
@@ -247,6 +303,7 @@ Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui) {
   const std::string& minutes = ui.say("chart.minutes");
   text_at(ui, {at.x, plot.to.y + ui.px(4)}, ui.fonts.small, ui.theme.muted, minutes);
   draw_grid(ui, plot);
+  draw_steps(ui, plot, now);
   draw_events(ui, plot, now);
   draw_rated_lines(ui, plot, history);
   std::vector<EndLabel> ends;
@@ -260,6 +317,7 @@ Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui) {
     ends.push_back({end_label(ui, curve, value_k, labels - ui.px(26)), look,
                     std::clamp(plot.y(shown_temperature(ui.units, value_k)), plot.from.y, plot.to.y)});
   }
+  draw_slips(ui, plot, history);
   draw_rated_labels(ui, plot, history);
   draw_end_labels(ui, plot, ends, at.x + free.x);
   return {};

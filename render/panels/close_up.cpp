@@ -156,11 +156,10 @@ ImVec2 draw_close_up(const HeatNow& now, ScreenState& state, Ui& ui, ImVec2 at, 
   const std::string title = title_of(ui, now, *place);
   const std::string caption = caption_of(ui, *place);
   const float above = text_size(ui.fonts.small, title, width).y + ui.px(4);
-  const float below = text_size(ui.fonts.strong, caption, width).y + ui.px(4);
-  const float side = std::floor(std::min(width, most.y - 2 * pad - above - below));
+  const float side = std::floor(std::min(width, most.y - 2 * pad - above));
   if (side < ui.px(least_side)) return {};
 
-  const ImVec2 size{most.x, side + above + below + 2 * pad};
+  const ImVec2 size{most.x, side + above + 2 * pad};
   ImDrawList* list = ImGui::GetWindowDrawList();
   const ImVec2 from{std::floor(at.x + (most.x - side) / 2), std::floor(at.y + pad + above)};
   const ImVec2 to{from.x + side, from.y + side};
@@ -171,13 +170,14 @@ ImVec2 draw_close_up(const HeatNow& now, ScreenState& state, Ui& ui, ImVec2 at, 
   list->AddRectFilled({to.x, from.y}, {at.x + size.x, to.y}, ui.theme.panel);
   list->AddRect({from.x - 1, from.y - 1}, {to.x + 1, to.y + 1}, ui.theme.line);
   text_at(ui, {at.x + pad, at.y + pad}, ui.fonts.small, ui.theme.muted, title, width);
-  text_at(ui, {at.x + pad, to.y + ui.px(4)}, ui.fonts.strong, ui.theme.text, caption, width);
   state.close_up_from = from;
   state.close_up_to = to;
   const Paper paper{place->cut, from, side / static_cast<float>(place->cut.side_m)};
   ImGui::PushClipRect(from, to, true);
   draw_cables(now, state, paper);
   draw_ruler(ui, paper, side);
+  if (text_size(ui.fonts.small, caption).x <= side - ui.px(16))
+    text_over_picture(ui, {from.x + ui.px(8), from.y + ui.px(6)}, ui.fonts.small, caption);
   ImGui::PopClipRect();
   return size;
 }

@@ -108,23 +108,30 @@ ImVec2 draw_damage_key(const HeatNow& now, const ScreenState& state, Ui& ui, ImV
   const std::vector<Entry> entries = entries_of(now, state);
   if (entries.empty() || state.view.mode != ViewMode::cut_away) return {};
   const float pad = ui.px(8);
-  const float sample = ui.px(26);
-  const float wrap = std::max(ui.px(40), width - sample - 3 * pad);
-  float height = pad;
-  for (const Entry& entry : entries) height += text_size(ui.fonts.small, ui.say(entry.word), wrap).y + ui.px(3);
-  height += pad - ui.px(3);
+  const float sample = ui.px(24);
+  float widest = 0.0F;
+  for (const Entry& entry : entries) widest = std::max(widest, text_size(ui.fonts.small, ui.say(entry.word)).x);
+  const bool two = 2 * (sample + pad / 2 + widest) + 3 * pad <= width;
+  const float column = two ? (width - pad) / 2 : width;
+  const float wrap = std::max(ui.px(40), column - sample - pad / 2 - 1.5F * pad);
+  std::vector<float> heights;
+  for (const Entry& entry : entries)
+    heights.push_back(text_size(ui.fonts.small, ui.say(entry.word), wrap).y + ui.px(3));
+  const std::size_t rows = two ? (entries.size() + 1) / 2 : entries.size();
+  float height = 2 * pad - ui.px(3);
+  for (std::size_t i = 0; i < rows; ++i) height += heights[i];
   if (!draw) return {width, height};
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->AddRectFilled(at, {at.x + width, at.y + height},
                       (ui.theme.panel & ~IM_COL32_A_MASK) | (235U << IM_COL32_A_SHIFT), ui.px(4));
+  const float line = ui.fonts.small->FontSize;
   float y = at.y + pad;
-  for (const Entry& entry : entries) {
-    const std::string& word = ui.say(entry.word);
-    const float line = ui.fonts.small->FontSize;
-    entry.sample(*list, {at.x + pad, std::floor(y + 0.12F * line)},
-                 {at.x + pad + sample, std::floor(y + 0.92F * line)});
-    text_at(ui, {at.x + pad + sample + pad, y}, ui.fonts.small, ui.theme.text, word, wrap);
-    y += text_size(ui.fonts.small, word, wrap).y + ui.px(3);
+  for (std::size_t i = 0; i < entries.size(); ++i) {
+    if (i == rows) y = at.y + pad;
+    const float x = at.x + pad + (i < rows ? 0.0F : column);
+    entries[i].sample(*list, {x, std::floor(y + 0.12F * line)}, {x + sample, std::floor(y + 0.92F * line)});
+    text_at(ui, {x + sample + pad / 2, y}, ui.fonts.small, ui.theme.text, ui.say(entries[i].word), wrap);
+    y += heights[i];
   }
   return {width, height};
 }

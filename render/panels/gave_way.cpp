@@ -39,8 +39,7 @@ void draw_smoke(Ui& ui, const HeatNow& now) {
       visible ? ui.theme.over : ui.theme.text);
   if (rules.room_m3 <= 0.0) return;
   const scenes::Visibility sight = scenes::visibility(rules, reading.smoke_kg);
-  // Farther than this a room has a wall.
-  const double farthest_m = 2.0 * std::cbrt(rules.room_m3);
+  constexpr double farthest_m = 100.0;  // beyond it nobody notices
   text_line(ui, ui.fonts.small, ui.theme.muted,
             sight.reflecting_m > farthest_m
                 ? ui.say("gave_way.clear", fmt::arg("room", fmt::format("{:.0f}", rules.room_m3)))

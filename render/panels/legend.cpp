@@ -157,7 +157,7 @@ Wishes draw_legend(const HeatNow& now, ScreenState& state, Ui& ui) {
   }
   ImGui::SetCursorScreenPos({at.x, ImGui::GetItemRectMax().y + ui.px(6)});
   if (button(ui, "fit", ui.say("legend.fit"), ButtonLook::plain, free.x)) {
-    range = face ? SceneView::face_extremes(*now.snapshot, state.view.mode) : fitted(*now.snapshot, ui.units);
+    range = face ? SceneView::face_extremes(*now.snapshot, state.view) : fitted(*now.snapshot, ui.units);
     if (range.to_k - range.from_k < least_span_k) range.to_k = range.from_k + least_span_k;
   }
   return {};

@@ -29,6 +29,12 @@ Wishes draw_supply(const HeatNow& now, ScreenState& state, Ui& ui);
 Wishes draw_gave_way(const HeatNow& now, ScreenState& state, Ui& ui);
 /// What happened when, the latest first.
 Wishes draw_events(const HeatNow& now, ScreenState& state, Ui& ui);
+/// On the two faces: what the infrared camera is told, what it shows, what is true.
+Wishes draw_infrared(const HeatNow& now, ScreenState& state, Ui& ui);
+/// A hand on the hottest place of the face (of the room's side, where the wall is cut open).
+Wishes draw_hand(const HeatNow& now, ScreenState& state, Ui& ui);
+/// How long a hand may stay, in a sentence.
+[[nodiscard]] std::string hand_sentence(const Ui& ui, const HandReading& hand, double surface_k);
 /// An event's name in words.
 [[nodiscard]] const std::string& event_word(const Ui& ui, const std::string& name);
 /// Whether the smoke that is given off now can be seen.

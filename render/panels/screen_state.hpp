@@ -45,7 +45,7 @@ struct ScreenState {
   CutBox whole;                             // its size
   std::vector<Palette> palettes;
   int palette = 0;
-  std::vector<Feel> feels;
+  Touch touch;
   DamageSeen damage;
   bool close_up = true;  // shown once there is damage
 

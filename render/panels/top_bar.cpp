@@ -199,7 +199,7 @@ void draw_surfaces(Ui& ui, const HeatNow& now, const ScreenState& state) {
   if (room < 0) return;
   const sim::SurroundingsReading& reading = now.snapshot->reading.surroundings[static_cast<std::size_t>(room)];
   if (reading.area_m2 <= 0.0) return;
-  const std::string feel = feel_of(state.feels, reading.hottest_surface_k);
+  const std::string feel = feel_of(state.touch.feels, reading.hottest_surface_k);
   draw_tile(ui, {ui.say("status.room_side_feels"), feel.empty() ? "" : ui.say(feel),
                  ui.say("status.room_side_hottest",
                         fmt::arg("temperature", temperature_text(ui.units, reading.hottest_surface_k))),

@@ -80,6 +80,14 @@ std::vector<Spot> spots_in_view(const HeatNow& now, const ScreenState& state, co
             {ui.say("damage.void"), number_text(snapshot.reading.void_m3 * 1e6) + " cm³", *at, Sign::hollow});
     }
   }
+  if (state.view.mode != ViewMode::cut_away) {
+    const auto hottest = SceneView::hottest_of_face(snapshot, state.view);
+    const auto at = hottest ? on_screen(now, state, hottest->point_m) : std::nullopt;
+    if (at)
+      spots.push_back(
+          {ui.say("infrared.true", fmt::arg("temperature", temperature_text(ui.units, *hottest->true_k))),
+           ui.say("infrared.shown", fmt::arg("temperature", temperature_text(ui.units, hottest->temperature_k))), *at});
+  }
   for (std::size_t i = 0; i < wall.thermocouples.size() && i < snapshot.reading.thermocouple_k.size(); ++i) {
     const auto at = on_screen(now, state, place_of(wall, wall.thermocouples[i]));
     if (!at) continue;
@@ -218,9 +226,12 @@ void draw_pointed(Ui& ui, const HeatNow& now, const ScreenState& state) {
   const auto picked = SceneView::pick(*now.snapshot, state.view, static_cast<double>(mouse.x - state.view_from.x),
                                       static_cast<double>(mouse.y - state.view_from.y), size_of(state));
   if (!picked) return;
-  const std::string value = temperature_text(ui.units, picked->temperature_k);
+  const std::string shown = temperature_text(ui.units, picked->temperature_k);
+  const std::string value = picked->true_k ? ui.say("infrared.shown", fmt::arg("temperature", shown)) : shown;
   const char* const word = word_of(picked->state);
-  const std::string what = word == nullptr ? picked->material : picked->material + " · " + ui.say(word);
+  std::string what = word == nullptr ? picked->material : picked->material + " · " + ui.say(word);
+  if (picked->true_k)
+    what = ui.say("infrared.true", fmt::arg("temperature", temperature_text(ui.units, *picked->true_k))) + " · " + what;
   const ImVec2 a = text_size(ui.fonts.strong, value);
   const ImVec2 b = text_size(ui.fonts.small, what);
   const float pad = ui.px(6);
@@ -304,7 +315,7 @@ Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui) {
     state.view.mode = static_cast<ViewMode>(mode);
     // A face is nearly at the room's temperature: on the wall's own scale nothing of it would be seen.
     if (state.view.mode != ViewMode::cut_away && !state.view.face_range) {
-      TemperatureRange range = SceneView::face_extremes(*now.snapshot, state.view.mode);
+      TemperatureRange range = SceneView::face_extremes(*now.snapshot, state.view);
       const double middle = 0.5 * (range.from_k + range.to_k);
       if (range.to_k - range.from_k < 4.0) range = {middle - 2.0, middle + 2.0};
       state.view.face_range = range;

@@ -4,19 +4,23 @@
 
 #include <algorithm>
 
+#include "sim/infrared.hpp"
+
 namespace warmbay::render {
 
 namespace {
 constexpr int surface_unit = 5;
 constexpr double margin_share = 0.07;
+constexpr double coldest_shown_k = 173.15;  // what a camera shows of what is too cold for it
 }  // namespace
 
-std::vector<float> surface_temperatures(const sim::Snapshot& snapshot, ViewMode face) {
+FaceSurface face_surface(const sim::Snapshot& snapshot, ViewMode face) {
   const sim::Wall& wall = *snapshot.wall;
   const sim::Grid& grid = wall.grid;
   const int first = face == ViewMode::far_face ? grid.nz() - 1 : 0;
   const int inward = face == ViewMode::far_face ? -1 : 1;
-  std::vector<float> surface_k(static_cast<std::size_t>(grid.nx()) * grid.ny(), 0.0F);
+  const std::size_t columns = static_cast<std::size_t>(grid.nx()) * grid.ny();
+  FaceSurface of{std::vector<float>(columns, 0.0F), std::vector<int>(columns, -1)};
   for (int j = 0; j < grid.ny(); ++j) {
     for (int i = 0; i < grid.nx(); ++i) {
       int k = first;
@@ -31,10 +35,32 @@ std::vector<float> surface_temperatures(const sim::Snapshot& snapshot, ViewMode 
         const double deeper = static_cast<double>(snapshot.temperature_k[grid.at(i, j, behind)]);
         surface += (surface - deeper) * thick(k) / (thick(k) + thick(behind));
       }
-      surface_k[static_cast<std::size_t>(i + grid.nx() * j)] = static_cast<float>(surface);
+      const auto column = static_cast<std::size_t>(i + grid.nx() * j);
+      of.surface_k[column] = static_cast<float>(surface);
+      of.material[column] = wall.voxels[grid.at(i, j, k)].index;
     }
   }
-  return surface_k;
+  return of;
+}
+
+double reflected_k(const sim::Snapshot& snapshot, const ViewState& view) {
+  if (view.infrared.reflected_k) return *view.infrared.reflected_k;
+  const auto side = static_cast<std::size_t>(view.mode == ViewMode::far_face ? sim::Side::far : sim::Side::room);
+  const int before = snapshot.wall->faces[side];
+  return before < 0 ? sim::datum_k : snapshot.conditions.surroundings_k[static_cast<std::size_t>(before)];
+}
+
+std::vector<float> shown_temperatures(const sim::Snapshot& snapshot, const ViewState& view,
+                                      const FaceSurface& surface) {
+  const sim::InfraredSettings settings{view.infrared.emissivity, reflected_k(snapshot, view)};
+  std::vector<float> shown_k(surface.surface_k.size(), 0.0F);
+  for (std::size_t c = 0; c < shown_k.size(); ++c) {
+    if (surface.material[c] < 0) continue;
+    const double emissivity = snapshot.wall->materials[static_cast<std::size_t>(surface.material[c])].emissivity;
+    const double k = sim::apparent_temperature_k(static_cast<double>(surface.surface_k[c]), emissivity, settings);
+    shown_k[c] = static_cast<float>(std::max(k, coldest_shown_k));
+  }
+  return shown_k;
 }
 
 FaceFrame face_frame(const sim::Wall& wall, const ViewSize& size) {
@@ -72,8 +98,8 @@ InfraredFace::InfraredFace(const std::filesystem::path& shaders)
 void InfraredFace::draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const FieldTextures& field,
                         const ViewState& view, const ViewSize& size) {
   const sim::Wall& wall = *snapshot->wall;
-  surface_.store_r32f_2d(wall.grid.nx(), wall.grid.ny(), surface_temperatures(*snapshot, view.mode),
-                         gl::Sampling::linear);
+  surface_.store_r32f_2d(wall.grid.nx(), wall.grid.ny(),
+                         shown_temperatures(*snapshot, view, face_surface(*snapshot, view.mode)), gl::Sampling::linear);
   const FaceFrame frame = face_frame(wall, size);
   const glm::dvec2 whole(size.width_px, size.height_px);
   const glm::dvec2 face_px = frame.px_per_m * glm::dvec2(wall.grid.x_m.back(), wall.grid.y_m.back());

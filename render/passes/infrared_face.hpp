@@ -1,6 +1,6 @@
 #pragma once
-// A face of the wall as an infrared camera would show it: its surface temperature, flat, with nothing drawn on it.
-// The camera is taken to be told the right emissivity, so that what it shows is the surface's temperature.
+// A face of the wall as an infrared camera would show it: flat, with nothing drawn on it. The camera sees radiance;
+// told another emissivity than the surface's, it shows another temperature than the surface's (sim/infrared.hpp).
 
 #include <filesystem>
 #include <memory>
@@ -16,9 +16,19 @@
 
 namespace warmbay::render {
 
-/// Surface temperatures of a face, K, nx * ny of them, x fastest; 0 where there is no wall behind.
-/// Each is carried from the two outermost voxels of its column on to the surface when both are of one material.
-[[nodiscard]] std::vector<float> surface_temperatures(const sim::Snapshot& snapshot, ViewMode face);
+/// The surface of a face, column by column of its voxels: nx * ny of them, x fastest.
+struct FaceSurface {
+  std::vector<float> surface_k;  // 0 where there is no wall behind
+  std::vector<int> material;     // index into Wall::materials, or -1
+};
+/// Each temperature is carried from the two outermost voxels of its column on to the surface when both are of one
+/// material.
+[[nodiscard]] FaceSurface face_surface(const sim::Snapshot& snapshot, ViewMode face);
+/// What a camera with view.infrared shows of them, K; 0 where there is no wall behind.
+[[nodiscard]] std::vector<float> shown_temperatures(const sim::Snapshot& snapshot, const ViewState& view,
+                                                    const FaceSurface& surface);
+/// What the camera is told of what the surface mirrors, K.
+[[nodiscard]] double reflected_k(const sim::Snapshot& snapshot, const ViewState& view);
 
 /// Where the face lies in the view, pixels from the view's upper left corner.
 struct FaceFrame {

@@ -57,22 +57,33 @@ std::optional<Picked> pick_on_face(const sim::Snapshot& snapshot, const ViewStat
   const sim::Wall& wall = *snapshot.wall;
   const auto at = face_point(wall, view.mode, x_px, y_px, size);
   if (!at) return std::nullopt;
-  const auto surface_k = surface_temperatures(snapshot, view.mode);
+  const FaceSurface surface = face_surface(snapshot, view.mode);
+  const std::vector<float> shown_k = shown_temperatures(snapshot, view, surface);
   const sim::Grid& grid = wall.grid;
   const Between x = between_centres(grid.x_m, at->x);
   const Between y = between_centres(grid.y_m, at->y);
-  double sum_k = 0.0;
+  double sum_shown_k = 0.0;
+  double sum_true_k = 0.0;
   double weights = 0.0;
   for (const auto& [dx, dy] : {std::pair{0, 0}, {1, 0}, {0, 1}, {1, 1}}) {
     const double weight = (dx != 0 ? x.share : 1.0 - x.share) * (dy != 0 ? y.share : 1.0 - y.share);
     if (weight <= 0.0) continue;
-    const auto k = surface_k[static_cast<std::size_t>(x.lower + dx + grid.nx() * (y.lower + dy))];
-    if (k < 150.0F) continue;
-    sum_k += weight * static_cast<double>(k);
+    const auto column = static_cast<std::size_t>(x.lower + dx + grid.nx() * (y.lower + dy));
+    if (surface.material[column] < 0) continue;
+    sum_shown_k += weight * static_cast<double>(shown_k[column]);
+    sum_true_k += weight * static_cast<double>(surface.surface_k[column]);
     weights += weight;
   }
   if (weights < 0.5) return std::nullopt;
-  return Picked{{at->x, at->y, view.mode == ViewMode::far_face ? grid.z_m.back() : 0.0}, sum_k / weights, {}};
+  const auto column =
+      static_cast<std::size_t>(grid.find(sim::Axis::x, at->x) + grid.nx() * grid.find(sim::Axis::y, at->y));
+  Picked picked;
+  picked.point_m = {at->x, at->y, view.mode == ViewMode::far_face ? grid.z_m.back() : 0.0};
+  picked.temperature_k = sum_shown_k / weights;
+  picked.true_k = sum_true_k / weights;
+  if (surface.material[column] >= 0)
+    picked.material = wall.materials[static_cast<std::size_t>(surface.material[column])].name;
+  return picked;
 }
 
 }  // namespace
@@ -134,14 +145,32 @@ std::vector<IsothermLabel> SceneView::isotherm_labels(const sim::Snapshot& snaps
   return labels;
 }
 
-TemperatureRange SceneView::face_extremes(const sim::Snapshot& snapshot, ViewMode face) {
+TemperatureRange SceneView::face_extremes(const sim::Snapshot& snapshot, const ViewState& view) {
   TemperatureRange range{1e9, 0.0};
-  for (const float k : surface_temperatures(snapshot, face)) {
-    if (k < 150.0F) continue;
+  for (const float k : shown_temperatures(snapshot, view, face_surface(snapshot, view.mode))) {
+    if (k <= 0.0F) continue;
     range.from_k = std::min(range.from_k, static_cast<double>(k));
     range.to_k = std::max(range.to_k, static_cast<double>(k));
   }
   return range.to_k > 0.0 ? range : TemperatureRange{};
+}
+
+std::optional<Picked> SceneView::hottest_of_face(const sim::Snapshot& snapshot, ViewState view) {
+  if (view.mode == ViewMode::cut_away) view.mode = ViewMode::room_face;
+  const sim::Grid& grid = snapshot.wall->grid;
+  const FaceSurface surface = face_surface(snapshot, view.mode);
+  const auto hottest = std::max_element(surface.surface_k.begin(), surface.surface_k.end());
+  if (hottest == surface.surface_k.end() || *hottest <= 0.0F) return std::nullopt;
+  const auto column = static_cast<std::size_t>(hottest - surface.surface_k.begin());
+  const auto middle = [](const std::vector<double>& edges, std::size_t i) { return 0.5 * (edges[i] + edges[i + 1]); };
+  const std::size_t nx = static_cast<std::size_t>(grid.nx());
+  Picked picked;
+  picked.point_m = {middle(grid.x_m, column % nx), middle(grid.y_m, column / nx),
+                    view.mode == ViewMode::far_face ? grid.z_m.back() : 0.0};
+  picked.temperature_k = static_cast<double>(shown_temperatures(snapshot, view, surface)[column]);
+  picked.true_k = static_cast<double>(*hottest);
+  picked.material = snapshot.wall->materials[static_cast<std::size_t>(surface.material[column])].name;
+  return picked;
 }
 
 }  // namespace warmbay::render

@@ -161,7 +161,7 @@ TEST_CASE("an infrared face shows the surface and is mirrored from the far side"
     REQUIRE(picked);
     CHECK(picked->point_m[0] == Approx(0.9).margin(1e-4));
     CHECK(picked->temperature_k == Approx(test::formula_k({0.9, 0.4, z_m})).margin(0.5));
-    const TemperatureRange extremes = SceneView::face_extremes(*snapshot, mode);
+    const TemperatureRange extremes = SceneView::face_extremes(*snapshot, view);
     CHECK(extremes.to_k > picked->temperature_k - 0.1);
     CHECK(extremes.from_k < extremes.to_k);
   }

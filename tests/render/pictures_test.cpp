@@ -1,11 +1,18 @@
-// Pictures for eyes, not for checks: `test_render "[pictures]"` writes them to the build folder's pictures/. Look at
-// them after a change of a shader. Hidden, because only its writing can fail.
+// Pictures for eyes, not for checks: `test_render "[pictures]"` (the wall alone) and `"[screens]"` (the whole screen at
+// several moments, sizes and looks) write them to the build folder's pictures/. Look at them after a change of a shader
+// or a panel. Hidden, because only their writing can fail.
 
 #include <filesystem>
+#include <functional>
 
+#include "render/drawing.hpp"
 #include "render/gl/headless_gl.hpp"
 #include "render/scene_view.hpp"
+#include "render/screen.hpp"
 #include "render/shot.hpp"
+#include "scenes/painter.hpp"
+#include "scenes/player.hpp"
+#include "tests/render/support.hpp"
 #include "tests/render/view_wall.hpp"
 #include "tests/tests_pch.hpp"
 
@@ -49,11 +56,111 @@ TEST_CASE("pictures of the wall to look at", "[.][pictures]") {
   view.camera.orbit(3.3, 0.1);
   write("behind", "inferno", wall, view);
   view.mode = ViewMode::room_face;
-  view.face_range = SceneView::face_extremes(*test::warm(wall), view.mode);
+  view.face_range = SceneView::face_extremes(*test::warm(wall), view);
   write("room-face", "inferno", wall, view);
   const auto recessed = test::three_bays_with_recess();
   view = first_view(*recessed);
   view.kept.to_m[0] = 1.0;
   view.camera.orbit(0.9, 0.15);
   write("cut-and-recess", "inferno", recessed, view);
+}
+
+namespace {
+
+/// A scene that ships, played on through its steps to some moment.
+HeatNow played(const testing::SmallScene& program, const std::string& name, double until_s) {
+  std::vector<scenes::Fault> faults;
+  auto read = scenes::read_scene(program.places.scenes / (name + ".toml"), program.data);
+  REQUIRE(read.scene);
+  const auto scene = std::make_shared<const scenes::Scene>(std::move(*read.scene));
+  scenes::PlayerOptions options;
+  options.stop_between_steps = true;
+  options.text = program.text;
+  scenes::Player player(scene, scenes::paint(*scene, program.data), options);
+  while (player.time_s() < until_s && !player.ended()) {
+    if (player.waiting() && player.step_over()) player.next();
+    if (player.waiting()) player.go_on();
+    player.advance(until_s - player.time_s());
+  }
+  HeatNow now;
+  describe(player, now);
+  now.scene = scene;
+  auto history = std::make_shared<History>(empty_history(player.bench().wall()));
+  extend(*history, player.readings());
+  now.history = history;
+  now.events = std::make_shared<std::vector<scenes::Event>>(player.events());
+  now.playing = true;
+  now.reached_factor = now.factor;
+  return now;
+}
+
+struct ScreenLook {
+  std::string name;
+  ViewSize size;
+  double scale = 0.0;
+  std::function<void(ScreenState&)> change;
+};
+
+void shoot_screen(const std::filesystem::path& folder, const std::string& moment, const testing::SmallScene& program,
+                  const HeatNow& now, const ScreenLook& look) {
+  std::vector<std::string> troubles;
+  ScreenState state = first_screen_state(program.places.assets, Settings{}, troubles);
+  state.caution_open = false;
+  state.layout_choices = scenes::layout_choices(*now.scene, program.data);
+  state.layout = scenes::layout_of(*now.scene);
+  state.settings.scale = look.scale;
+  Drawing drawing(program.places.assets, program.places.shaders, *program.text);
+  const Drawing::Canvas canvas{look.size.width_px, look.size.height_px, 0.0F, {}};
+  const auto draw = [&] {
+    (void)drawing.frame(now, state, canvas);
+    if (look.change) look.change(state);
+    for (int i = 0; i < 2 * settling_frames; ++i) (void)drawing.frame(now, state, canvas);
+  };
+  CHECK(
+      shoot(folder / (moment + "-" + look.name + ".png"), {look.size.width_px, look.size.height_px, 0}, draw).empty());
+}
+
+}  // namespace
+
+TEST_CASE("pictures of the whole screen to look at", "[.][screens]") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  REQUIRE(context);
+  const auto folder = std::filesystem::path(WARMBAY_BINARY_DIR) / "pictures";
+  std::filesystem::create_directories(folder);
+  const testing::SmallScene program;
+  const std::vector<ScreenLook> looks{
+      {"plain", {1280, 720}, 0.0, {}},
+      {"presenting", {1920, 1080}, 0.0, [](ScreenState& s) { s.presenting = true; }},
+      {"presenting-low", {1280, 720}, 0.0, [](ScreenState& s) { s.presenting = true; }},
+      {"large", {1366, 768}, 2.0, {}},
+      {"large-controls", {1366, 768}, 2.0, [](ScreenState& s) { s.controls_open = true; }},
+      {"grey",
+       {1280, 720},
+       0.0,
+       [](ScreenState& s) {
+         for (std::size_t i = 0; i < s.palettes.size(); ++i)
+           if (s.palettes[i].name() == "grey") s.palette = static_cast<int>(i);
+       }},
+      {"paper", {1600, 900}, 0.0, [](ScreenState& s) { s.settings.theme = ThemeName::paper; }},
+      {"room",
+       {1280, 720},
+       0.0,
+       [](ScreenState& s) {
+         s.view.mode = ViewMode::room_face;
+         s.view.infrared.emissivity = 0.5;
+         s.view.face_range = TemperatureRange{295.0, 315.0};
+       }},
+      {"near", {1280, 720}, 0.0, [](ScreenState& s) { s.view.camera.zoom(8.0); }},
+      {"tall", {1280, 1400}, 1.0, {}},
+  };
+  const std::vector<std::tuple<std::string, std::string, double>> moments{{"laundry60", "laundry-wall", 3600.0},
+                                                                          {"laundry75", "laundry-wall", 4500.0},
+                                                                          {"laundry90", "laundry-wall", 5400.0},
+                                                                          {"laundry-end", "laundry-wall", 20000.0},
+                                                                          {"breaker-open", "breaker-wall", 7500.0}};
+  for (const auto& [moment, scene, until_s] : moments) {
+    const HeatNow now = played(program, scene, until_s);
+    for (const ScreenLook& look : looks) shoot_screen(folder, moment, program, now, look);
+  }
 }

@@ -210,7 +210,7 @@ TEST_CASE("an infrared face shows the surface's temperature in its own range") {
   ViewState view = bare(*wall);
   for (const auto mode : {ViewMode::room_face, ViewMode::far_face}) {
     view.mode = mode;
-    view.face_range = SceneView::face_extremes(*snapshot, mode);
+    view.face_range = SceneView::face_extremes(*snapshot, view);
     const Picture picture = stage.draw(snapshot, view);
     for (const double x : {0.2, 0.6, 1.0}) {
       const sim::Vec3 p{x, 0.45, mode == ViewMode::room_face ? 0.0 : wall->grid.z_m.back()};
