@@ -9,7 +9,8 @@ namespace warmbay::render {
 
 namespace {
 
-constexpr double side_m = 0.08;       // of the close-up: a hand's width
+constexpr double side_m = 0.08;  // of the close-up: a hand's width
+constexpr double largest_side_m = 0.25;
 constexpr double clearly_more = 1.1;  // the close-up stays where it is until another place has so much more hollow
 
 /// The axis of the leg that holds a place of the route.
@@ -77,6 +78,11 @@ void DamageSeen::find_place(const sim::Snapshot& snapshot, const std::vector<sim
   }
   if (best && best->hollow.area_m2 > (place_ ? clearly_more * place_->hollow.area_m2 : 0.0)) place_ = best;
   if (!place_) place_ = hottest_place(snapshot, shown);
+  // A void that has outgrown the picture gets a larger one.
+  while (place_ && place_->hollow.tall_m > 0.8 * place_->cut.side_m && place_->cut.side_m < largest_side_m) {
+    place_->cut.side_m *= 1.5;
+    place_->hollow = hollow_on(*snapshot.wall, shown, place_->cut);
+  }
 }
 
 }  // namespace warmbay::render

@@ -7,7 +7,9 @@
 
 #include <glad/gl.h>
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "render/gl/framebuffer.hpp"
 #include "render/passes/cable_pass.hpp"
@@ -27,7 +29,9 @@ struct SceneView::Impl {
       : quality(chosen),
         wall(shaders),
         damage(shaders),
+        boundaries(shaders),
         lines(shaders),
+        cable_rims(shaders),
         hollow_rims(shaders),
         cable(shaders),
         floor(shaders),
@@ -35,8 +39,9 @@ struct SceneView::Impl {
         close_up(shaders) {}
 
   [[nodiscard]] std::vector<gl::Program*> programs() {
-    std::vector<gl::Program*> all{&wall.program(),  &damage.program(), &lines.program(),   &hollow_rims.program(),
-                                  &cable.program(), &floor.program(),  &infrared.program()};
+    std::vector<gl::Program*> all{&wall.program(),  &damage.program(),     &boundaries.program(),
+                                  &lines.program(), &cable_rims.program(), &hollow_rims.program(),
+                                  &cable.program(), &floor.program(),      &infrared.program()};
     for (gl::Program* program : close_up.programs()) all.push_back(program);
     return all;
   }
@@ -44,6 +49,7 @@ struct SceneView::Impl {
   void take_snapshot(const std::shared_ptr<const sim::Snapshot>& snapshot);
   void take_shape(const ViewState& view);
   void take_damage();
+  [[nodiscard]] float rim_scale(const ViewState& view, const ViewSize& size) const;
   void draw_cut_away(const ViewState& view, const ViewSize& size);
   void draw_face(const ViewState& view, const ViewSize& size);
 
@@ -51,7 +57,9 @@ struct SceneView::Impl {
   FieldTextures field;
   WallPass wall;
   DamagePass damage;
+  LinePass boundaries;
   LinePass lines;
+  LinePass cable_rims;
   LinePass hollow_rims;
   CablePass cable;
   FloorPass floor;
@@ -111,11 +119,15 @@ void SceneView::Impl::take_shape(const ViewState& view) {
   damage_stale = true;
   wall.set_shape(*now, shape);
   floor.set_wall(*now);
+  boundaries.clear();
+  if (view.materials) boundaries.add(shape.boundaries, boundary_style);
+  boundaries.store();
   lines.clear();
-  if (view.materials) lines.add(shape.boundaries, boundary_style);
   lines.add(shape.creases, crease_style);
-  lines.add(cable.rims(), rim_style);
   lines.store();
+  cable_rims.clear();
+  cable_rims.add(cable.rims(), rim_style);
+  cable_rims.store();
 }
 
 /// Most snapshots differ in their temperatures alone.
@@ -130,6 +142,21 @@ void SceneView::Impl::take_damage() {
   hollow_rims.store();
 }
 
+/// Two rims must leave most of a thin cable to be seen.
+float SceneView::Impl::rim_scale(const ViewState& view, const ViewSize& size) const {
+  const auto& cables = drawn_snapshot->wall->cables;
+  if (cables.empty()) return view.scale;
+  const sim::Cable& first = cables.front();
+  const sim::Vec3 at = sim::route_point(first, 0.5 * sim::route_length_m(first));
+  sim::Vec3 beside = at;
+  beside[1] += first.type.thickness_m;
+  const auto a = view.camera.project(at, size);
+  const auto b = view.camera.project(beside, size);
+  if (!a || !b) return view.scale;
+  const float thick_px = std::hypot(b->x_px - a->x_px, b->y_px - a->y_px);
+  return std::clamp(0.25F * thick_px / rim_style.width_px, 0.4F, view.scale);
+}
+
 void SceneView::Impl::draw_cut_away(const ViewState& view, const ViewSize& size) {
   take_shape(view);
   take_damage();
@@ -139,10 +166,16 @@ void SceneView::Impl::draw_cut_away(const ViewState& view, const ViewSize& size)
   glDepthMask(GL_TRUE);
   glDepthFunc(GL_LESS);
   wall.draw(field, view, eye);
-  damage.draw(field, view, eye);
+  glBlendFunc(GL_SRC_ALPHA, GL_ONE_MINUS_SRC_ALPHA);
+  glEnable(GL_BLEND);
+  glDepthMask(GL_FALSE);
+  glDepthFunc(GL_LEQUAL);
+  boundaries.draw(field, view, eye, size, view.scale);
+  glDisable(GL_BLEND);
+  glDepthFunc(GL_LESS);
+  damage.draw(field, view, eye);  // over the boundaries: within a hollow no material meets another
 
   glEnable(GL_BLEND);
-  glBlendFunc(GL_SRC_ALPHA, GL_ONE_MINUS_SRC_ALPHA);
   if (view.cable_through_wall) {
     glDepthMask(GL_FALSE);
     glDepthFunc(GL_GREATER);
@@ -156,8 +189,9 @@ void SceneView::Impl::draw_cut_away(const ViewState& view, const ViewSize& size)
   glEnable(GL_BLEND);
   glDepthMask(GL_FALSE);
   glDepthFunc(GL_LEQUAL);
-  lines.draw(field, view, eye, size);
-  hollow_rims.draw(field, view, eye, size, hollow_ink);
+  lines.draw(field, view, eye, size, view.scale);
+  cable_rims.draw(field, view, eye, size, rim_scale(view, size));
+  hollow_rims.draw(field, view, eye, size, view.scale, hollow_ink);
   glDepthMask(GL_TRUE);
   glDepthFunc(GL_LESS);
   glDisable(GL_BLEND);

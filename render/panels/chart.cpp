@@ -121,8 +121,16 @@ void draw_word(Ui& ui, ImVec2 at, ImU32 colour, const std::string& word) {
   text_at(ui, at, ui.fonts.small, colour, word);
 }
 
-/// What happened, each kind once: a mark on the axis, a dashed line and its word where there is room for one.
-void draw_events(Ui& ui, const Plot& plot, const HeatNow& now) {
+struct EventWord {
+  ImVec2 at;
+  ImU32 colour;
+  std::string word;
+};
+
+/// What happened, each kind once: a mark on the axis and a dashed line. Returns the words, where there is room for
+/// them: they go over the curves.
+std::vector<EventWord> draw_events(Ui& ui, const Plot& plot, const HeatNow& now) {
+  std::vector<EventWord> words;
   ImDrawList* list = ImGui::GetWindowDrawList();
   const float row_height = text_size(ui.fonts.small, "0").y + ui.px(1);
   std::array<float, 3> free{plot.from.x, plot.from.x, plot.from.x};  // of each row of words, from the top
@@ -146,11 +154,12 @@ void draw_events(Ui& ui, const Plot& plot, const HeatNow& now) {
     for (std::size_t row = 0; row < free.size(); ++row) {
       const float top = plot.from.y + row_height * static_cast<float>(row);
       if (left < free[row] || top + row_height > plot.to.y) continue;
-      draw_word(ui, {left, top}, colour, word);
+      words.push_back({{left, top}, colour, word});
       free[row] = left + width;
       break;
     }
   }
+  return words;
 }
 
 /// Where a thermocouple slipped from its cable: from there on its curve is no longer the cable's.
@@ -304,7 +313,7 @@ Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui) {
   text_at(ui, {at.x, plot.to.y + ui.px(4)}, ui.fonts.small, ui.theme.muted, minutes);
   draw_grid(ui, plot);
   draw_steps(ui, plot, now);
-  draw_events(ui, plot, now);
+  const std::vector<EventWord> words = draw_events(ui, plot, now);
   draw_rated_lines(ui, plot, history);
   std::vector<EndLabel> ends;
   int cable = 0;
@@ -318,6 +327,7 @@ Wishes draw_chart(const HeatNow& now, ScreenState& state, Ui& ui) {
                     std::clamp(plot.y(shown_temperature(ui.units, value_k)), plot.from.y, plot.to.y)});
   }
   draw_slips(ui, plot, history);
+  for (const EventWord& word : words) draw_word(ui, word.at, word.colour, word.word);
   draw_rated_labels(ui, plot, history);
   draw_end_labels(ui, plot, ends, at.x + free.x);
   return {};

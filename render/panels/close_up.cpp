@@ -14,7 +14,7 @@ namespace warmbay::render {
 
 namespace {
 
-constexpr float least_side = 120.0F;  // logical; a smaller close-up shows nothing
+constexpr float least_side = 88.0F;  // logical; a smaller close-up shows nothing
 
 /// Where things of the cut lie on the screen.
 struct Paper {
@@ -152,16 +152,17 @@ ImVec2 draw_close_up(const HeatNow& now, ScreenState& state, Ui& ui, ImVec2 at, 
   const auto& place = state.damage.place();
   if (!state.close_up || !place || state.view.mode != ViewMode::cut_away || state.palettes.empty()) return {};
   const float pad = ui.px(8);
-  const float width = most.x - 2 * pad;
+  float width = most.x - 2 * pad;
   const std::string title = title_of(ui, now, *place);
   const std::string caption = caption_of(ui, *place);
   const float above = text_size(ui.fonts.small, title, width).y + ui.px(4);
   const float side = std::floor(std::min(width, most.y - 2 * pad - above));
   if (side < ui.px(least_side)) return {};
+  width = std::max(side, std::min(width, text_size(ui.fonts.small, title, width).x));
 
-  const ImVec2 size{most.x, side + above + 2 * pad};
+  const ImVec2 size{width + 2 * pad, side + above + 2 * pad};
   ImDrawList* list = ImGui::GetWindowDrawList();
-  const ImVec2 from{std::floor(at.x + (most.x - side) / 2), std::floor(at.y + pad + above)};
+  const ImVec2 from{std::floor(at.x + (size.x - side) / 2), std::floor(at.y + pad + above)};
   const ImVec2 to{from.x + side, from.y + side};
   // Its ground leaves the picture free, which is drawn below the panels.
   list->AddRectFilled(at, {at.x + size.x, from.y}, ui.theme.panel);

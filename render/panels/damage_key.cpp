@@ -112,12 +112,13 @@ ImVec2 draw_damage_key(const HeatNow& now, const ScreenState& state, Ui& ui, ImV
   float widest = 0.0F;
   for (const Entry& entry : entries) widest = std::max(widest, text_size(ui.fonts.small, ui.say(entry.word)).x);
   const bool two = 2 * (sample + pad / 2 + widest) + 3 * pad <= width;
-  const float column = two ? (width - pad) / 2 : width;
-  const float wrap = std::max(ui.px(40), column - sample - pad / 2 - 1.5F * pad);
+  if (entries.size() == 1) width = std::min(width, sample + pad / 2 + widest + 2 * pad);
+  const float column = two && entries.size() > 1 ? (width - pad) / 2 : width;
+  const float wrap = std::max(ui.px(40), column - sample - pad / 2 - (entries.size() > 1 ? 1.5F : 2.0F) * pad + 1.0F);
   std::vector<float> heights;
   for (const Entry& entry : entries)
     heights.push_back(text_size(ui.fonts.small, ui.say(entry.word), wrap).y + ui.px(3));
-  const std::size_t rows = two ? (entries.size() + 1) / 2 : entries.size();
+  const std::size_t rows = two && entries.size() > 1 ? (entries.size() + 1) / 2 : entries.size();
   float height = 2 * pad - ui.px(3);
   for (std::size_t i = 0; i < rows; ++i) height += heights[i];
   if (!draw) return {width, height};

@@ -55,9 +55,11 @@ Wishes draw_danger(const HeatNow& now, ScreenState& state, Ui& ui) {
   if (ImGui::BeginChild("danger", size, false,
                         ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NavFlattened)) {
     const float edge = std::max(3.0F, ui.px(4));
-    ImGui::GetWindowDrawList()->AddRect({at.x + edge / 2, at.y + edge / 2},
-                                        {at.x + size.x - edge / 2, at.y + size.y - edge / 2}, colours.ground, ui.px(4),
-                                        0, edge);
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    list->PushClipRect(at, {at.x + size.x, at.y + size.y});
+    list->AddRect({at.x + edge / 2, at.y + edge / 2}, {at.x + size.x - edge / 2, at.y + size.y - edge / 2},
+                  colours.ground, ui.px(4), 0, edge);
+    list->PopClipRect();
     signal_label(ui, scenes::Signal::danger, ui.say("signal.danger"));
     text_line(ui, ui.fonts.large, ui.theme.text, sentence);
     text_line(ui, ui.fonts.base, ui.theme.text, ends);

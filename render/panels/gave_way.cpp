@@ -14,6 +14,8 @@ namespace warmbay::render {
 
 namespace {
 
+constexpr double told_from_kg = 1e-9;  // a thousandth of a milligram: less smoke is not worth a line
+
 /// A label at the left, its value at the right or, where both do not fit, below.
 void row(Ui& ui, std::string_view label, std::string_view value, ImU32 colour) {
   const float free = ImGui::GetContentRegionAvail().x;
@@ -79,7 +81,8 @@ Wishes draw_gave_way(const HeatNow& now, ScreenState& state, Ui& ui) {
   if (!now.snapshot || !section(ui, "gave way", ui.say("panel.gave_way"))) return {};
   const sim::Snapshot& snapshot = *now.snapshot;
   const std::vector<Failure> failures = failures_of(snapshot);
-  bool any = !failures.empty() || state.damage.present() > 1 || snapshot.reading.smoke_kg > 0.0;
+  const bool smoked = snapshot.reading.smoke_kg >= told_from_kg;
+  bool any = !failures.empty() || state.damage.present() > 1 || smoked;
   for (const sim::CableReading& cable : snapshot.reading.cables) any = any || cable.worn >= 0.005;
   if (!any) {
     text_line(ui, ui.fonts.base, ui.theme.muted, ui.say("gave_way.nothing"));
@@ -90,10 +93,11 @@ Wishes draw_gave_way(const HeatNow& now, ScreenState& state, Ui& ui) {
     row(ui, cable + ": " + ui.say(failure.open ? "failure.open" : "failure.short"),
         ui.say("failure.at", fmt::arg("at", length_text(ui.units, failure.along_m))), ui.theme.over);
   }
-  draw_smoke(ui, now);
-  row(ui, ui.say("gave_way.void"), number_text(snapshot.reading.void_m3 * 1e6) + " cm³", ui.theme.text);
+  if (smoked) draw_smoke(ui, now);
+  if (snapshot.reading.void_m3 > 0.0)
+    row(ui, ui.say("gave_way.void"), number_text(snapshot.reading.void_m3 * 1e6) + " cm³", ui.theme.text);
   draw_insulation_life(ui, snapshot);
-  if (state.damage.place() && toggle(ui, "close-up", ui.say("gave_way.close_up"), state.close_up)) return {};
+  if (state.damage.place()) toggle(ui, "close-up", ui.say("gave_way.close_up"), state.close_up);
   return {};
 }
 

@@ -22,6 +22,7 @@ struct Tile {
 };
 
 constexpr float gap = 26.0F;
+constexpr double told_smoke_share = 0.2;  // of what can be seen: less is not worth a place up here
 
 /// Label above, value large, a note below. only_if_beside: not drawn where it would begin a new row.
 void draw_tile(Ui& ui, const Tile& tile, bool only_if_beside = false) {
@@ -193,17 +194,19 @@ std::string factor_note(const Ui& ui, const HeatNow& now) {
   return ui.say("status.factor", fmt::arg("factor", fmt::format("{:g}", now.factor)));
 }
 
-void draw_surfaces(Ui& ui, const HeatNow& now, const ScreenState& state) {
+void draw_surfaces(Ui& ui, const HeatNow& now, const ScreenState& state, bool only_if_beside) {
   const sim::Wall& wall = *now.snapshot->wall;
   const int room = wall.faces[static_cast<std::size_t>(sim::Side::room)];
   if (room < 0) return;
   const sim::SurroundingsReading& reading = now.snapshot->reading.surroundings[static_cast<std::size_t>(room)];
   if (reading.area_m2 <= 0.0) return;
   const std::string feel = feel_of(state.touch.feels, reading.hottest_surface_k);
-  draw_tile(ui, {ui.say("status.room_side_feels"), feel.empty() ? "" : ui.say(feel),
-                 ui.say("status.room_side_hottest",
-                        fmt::arg("temperature", temperature_text(ui.units, reading.hottest_surface_k))),
-                 ""});
+  draw_tile(ui,
+            {ui.say("status.room_side_feels"), feel.empty() ? "" : ui.say(feel),
+             ui.say("status.room_side_hottest",
+                    fmt::arg("temperature", temperature_text(ui.units, reading.hottest_surface_k))),
+             ""},
+            only_if_beside);
 }
 
 }  // namespace
@@ -228,9 +231,12 @@ Wishes draw_top_bar(const HeatNow& now, ScreenState& state, Ui& ui) {
     draw_tile(ui, {ui.say("status.power"), watts, "", "00.00 W"});
   }
   draw_tile(ui, {ui.say("status.time"), clock_text(reading.time_s), factor_note(ui, now), "00:00:00"});
-  draw_surfaces(ui, now, state);
-  if (reading.smoke_kg > 0.0 && (smoke_visible(*now.snapshot) || now.alarm_s))
-    draw_tile(ui, smoke_tile(ui, *now.snapshot), true);
+  const double visible_kg_s = now.snapshot->wall->damage.smoke.visible_kg_s;
+  const bool smokes = visible_kg_s > 0.0 && reading.smoke_kg_s >= told_smoke_share * visible_kg_s;
+  // From the back row smoke matters more than what the wall feels like.
+  if (smokes && ui.presenting) draw_tile(ui, smoke_tile(ui, *now.snapshot), true);
+  draw_surfaces(ui, now, state, smokes && ui.presenting);
+  if (smokes && !ui.presenting) draw_tile(ui, smoke_tile(ui, *now.snapshot), true);
   if (const Tile heading = heading_tile(ui, state, now); !heading.value.empty()) draw_tile(ui, heading, true);
   return {};
 }

@@ -20,17 +20,55 @@ void note(Ui& ui, ImVec2 at, ImVec2 size, ImFont* font, std::string_view text) {
       {std::string(text), at, {at.x + size.x, at.y + size.y}, clip.Min, clip.Max, scrolls, font->FontSize});
 }
 
+float width_of(ImFont* font, std::string_view text) {
+  return font->CalcTextSizeA(font->FontSize, FLT_MAX, 0.0F, text.data(), text.data() + text.size()).x;
+}
+
+/// Lines no wider than wrap_px, broken at spaces: the toolkit itself would also break after a full stop, and that is
+/// inside a number. A word too long for a line is left to the toolkit.
+std::string broken(ImFont* font, std::string_view text, float wrap_px) {
+  std::string lines;
+  std::size_t line_from = 0;  // of the line being filled, in `text`
+  std::size_t fits_to = 0;    // the last space at which it would fit
+  for (std::size_t at = 0; at <= text.size(); ++at) {
+    const bool ends = at == text.size() || text[at] == '\n';
+    if (!ends && text[at] != ' ') continue;
+    if (fits_to > line_from && width_of(font, text.substr(line_from, at - line_from)) > wrap_px) {
+      lines.append(text.substr(line_from, fits_to - line_from)).push_back('\n');
+      line_from = fits_to + 1;
+    }
+    fits_to = at;
+    if (!ends) continue;
+    lines.append(text.substr(line_from, at - line_from));
+    if (at < text.size()) lines.push_back('\n');
+    line_from = at + 1;
+    fits_to = line_from;
+  }
+  return lines;
+}
+
+/// The text as it is drawn: itself where it fits. scratch: keeps the broken one.
+std::string_view fitted(ImFont* font, std::string_view text, float wrap_px, std::string& scratch) {
+  if (wrap_px <= 0.0F || width_of(font, text) <= wrap_px) return text;
+  scratch = broken(font, text, wrap_px);
+  return scratch;
+}
+
 }  // namespace
 
-ImVec2 text_size(ImFont* font, std::string_view text, float wrap_px) {
+ImVec2 text_size(ImFont* font, std::string_view whole, float wrap_px) {
+  std::string scratch;
+  const std::string_view text = fitted(font, whole, wrap_px, scratch);
   ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, wrap_px, text.data(), text.data() + text.size());
   size.x = static_cast<float>(static_cast<int>(size.x + 0.99F));
   return size;
 }
 
-void text_at(Ui& ui, ImVec2 at, ImFont* font, ImU32 colour, std::string_view text, float wrap_px) {
+void text_at(Ui& ui, ImVec2 at, ImFont* font, ImU32 colour, std::string_view whole, float wrap_px) {
   at = {static_cast<float>(static_cast<int>(at.x)), static_cast<float>(static_cast<int>(at.y))};
-  note(ui, at, text_size(font, text, wrap_px), font, text);
+  note(ui, at, text_size(font, whole, wrap_px), font, whole);
+  std::string scratch;
+  const std::string_view text = fitted(font, whole, wrap_px, scratch);
   ImGui::GetWindowDrawList()->AddText(font, font->FontSize, at, colour, text.data(), text.data() + text.size(),
                                       wrap_px);
 }

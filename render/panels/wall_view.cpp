@@ -60,6 +60,20 @@ std::optional<ImVec2> on_screen(const HeatNow& now, const ScreenState& state, co
   return inside ? std::optional(at) : std::nullopt;
 }
 
+/// On a face only what sits on it is shown; the wall cut open shows everything.
+bool on_shown_face(const ScreenState& state, const sim::Wall& wall, const sim::Vec3& point_m) {
+  constexpr double on_it_m = 1e-3;
+  switch (state.view.mode) {
+    case ViewMode::cut_away:
+      return true;
+    case ViewMode::room_face:
+      return point_m[2] <= on_it_m;
+    case ViewMode::far_face:
+      break;
+  }
+  return point_m[2] >= wall.grid.z_m.back() - on_it_m;
+}
+
 /// What has failed comes first: where labels run out of room, it is the last to lose its own.
 std::vector<Spot> spots_in_view(const HeatNow& now, const ScreenState& state, const Ui& ui) {
   const sim::Snapshot& snapshot = *now.snapshot;
@@ -89,8 +103,9 @@ std::vector<Spot> spots_in_view(const HeatNow& now, const ScreenState& state, co
            ui.say("infrared.shown", fmt::arg("temperature", temperature_text(ui.units, hottest->temperature_k))), *at});
   }
   for (std::size_t i = 0; i < wall.thermocouples.size() && i < snapshot.reading.thermocouple_k.size(); ++i) {
-    const auto at = on_screen(now, state, place_of(wall, wall.thermocouples[i]));
-    if (!at) continue;
+    const sim::Vec3 place_m = place_of(wall, wall.thermocouples[i]);
+    const auto at = on_screen(now, state, place_m);
+    if (!at || !on_shown_face(state, wall, place_m)) continue;
     const bool slipped = i < snapshot.reading.slipped.size() && snapshot.reading.slipped[i] != 0;
     const std::string& name = wall.thermocouples[i].name;
     spots.push_back({slipped ? ui.say("damage.slipped", fmt::arg("name", name)) : name,
@@ -109,9 +124,7 @@ void draw_sign(const Ui& ui, const Spot& spot, float r) {
     case Sign::electric:
       draw_electric(*list, spot.at, 2.2F * r);
       break;
-    case Sign::hollow:
-      list->AddRectFilled({spot.at.x - r, spot.at.y - r}, {spot.at.x + r, spot.at.y + r}, IM_COL32_BLACK);
-      list->AddRect({spot.at.x - r, spot.at.y - r}, {spot.at.x + r, spot.at.y + r}, IM_COL32_WHITE, 0, 0, 2.0F);
+    case Sign::hollow:  // its own rim is sign enough
       break;
   }
 }
@@ -251,12 +264,15 @@ void draw_damage_column(Ui& ui, const HeatNow& now, ScreenState& state, std::vec
   ImVec2 at{state.view_from.x + gap, state.view_from.y + (ui.presenting ? gap : ui.px(50))};
   const float bottom = state.view_to.y - gap;
   const ImVec2 key = draw_damage_key(now, state, ui, at, width, false);
-  const ImVec2 close_up = draw_close_up(now, state, ui, at, {width, bottom - at.y - key.y - gap});
+  // The marks' meaning goes to the right of the wall, beside the legend, where the picture is wide enough.
+  const bool wide = state.view_to.x - state.view_from.x >= ui.px(760);
+  const ImVec2 close_up = draw_close_up(now, state, ui, at, {width, bottom - at.y - (wide ? 0.0F : key.y + gap)});
   if (close_up.y > 0.0F) {
     taken.push_back({at, close_up});
     at.y += close_up.y + gap;
   }
-  if (key.y <= 0.0F || at.y + key.y > bottom) return;
+  if (wide) at = {state.view_to.x - ui.px(124) - key.x, bottom - key.y};
+  if (key.y <= 0.0F || at.y + key.y > bottom || at.y < state.view_from.y) return;
   draw_damage_key(now, state, ui, at, width);
   taken.push_back({at, key});
 }

@@ -62,12 +62,15 @@ void CloseUpPass::draw(const FieldTextures& field, const ViewState& view, const 
   glDepthMask(GL_TRUE);
   glDepthFunc(GL_LESS);
   wall_.draw(field, view, eye_);
-  damage_.draw(field, view, eye_);
-  glDisable(GL_DEPTH_TEST);
-  glEnable(GL_BLEND);
   glBlendFunc(GL_SRC_ALPHA, GL_ONE_MINUS_SRC_ALPHA);
-  lines_.draw(field, view, eye_, size);
-  rims_.draw(field, view, eye_, size, hollow_ink);
+  glEnable(GL_BLEND);
+  glDisable(GL_DEPTH_TEST);
+  lines_.draw(field, view, eye_, size, view.scale);
+  glDisable(GL_BLEND);
+  // Over the lines: within a hollow no material meets another.
+  damage_.draw(field, view, eye_);
+  glEnable(GL_BLEND);
+  rims_.draw(field, view, eye_, size, view.scale, hollow_ink);
   glDisable(GL_BLEND);
 }
 

@@ -31,14 +31,14 @@ void LinePass::store() {
 }
 
 void LinePass::draw(const FieldTextures& field, const ViewState& view, const Eye& eye, const ViewSize& size,
-                    const std::optional<glm::vec3>& ink) const {
+                    float scale, const std::optional<glm::vec3>& ink) const {
   if (lines_.vertices() == 0) return;
   program_.use();
   field.bind(program_, view.range);
   program_.set("view_projection", eye.view_projection);
   program_.set("eye_m", eye.at_m);
   program_.set("view_px", glm::vec2(static_cast<float>(size.width_px), static_cast<float>(size.height_px)));
-  program_.set("scale", view.scale);
+  program_.set("scale", scale);
   program_.set("own_ink", ink ? glm::vec4(*ink, 1.0F) : glm::vec4(0.0F));
   lines_.draw_triangles();
 }

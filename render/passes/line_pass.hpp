@@ -30,8 +30,8 @@ class LinePass {
   void add(const std::vector<Line>& lines, const LineStyle& style);
   /// Uploads what was added since clear().
   void store();
-  /// ink: of its own; nothing: light or dark, whichever is seen against the temperature's colour.
-  void draw(const FieldTextures& field, const ViewState& view, const Eye& eye, const ViewSize& size,
+  /// scale: of the widths; ink: of its own; nothing: light or dark, whichever is seen against the temperature's colour.
+  void draw(const FieldTextures& field, const ViewState& view, const Eye& eye, const ViewSize& size, float scale,
             const std::optional<glm::vec3>& ink = {}) const;
   [[nodiscard]] gl::Program& program() { return program_; }
 

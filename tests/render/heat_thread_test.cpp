@@ -3,6 +3,7 @@
 
 #include "render/heat_thread.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <functional>
 #include <thread>
@@ -158,6 +159,44 @@ TEST_CASE("another insulation goes on under the same conditions, and the old wal
   CHECK(now->snapshot->conditions.current_a == 30.0);
   CHECK(now->snapshot->conditions.surroundings_k[0] == 305.0);
   CHECK(now->snapshot->reading.time_s == 0.0);
+}
+
+TEST_CASE("the supply, its device and where in its band that opens are changed, and go over to a new insulation") {
+  Running run(paused_at(60.0));
+  const auto& devices = run.small.data.devices;
+  REQUIRE(devices.size() > 2);
+  run.heat.send(scenes::Change{scenes::SetSupply{sim::SupplyKind::branch}});
+  run.heat.send(scenes::Change{scenes::SetDevice{devices[2].name}});
+  run.heat.send(scenes::Change{scenes::SetTripTime{sim::TripTime::latest}});
+  REQUIRE(becomes([&] { return run.heat.now()->changes.size() == 3; }));
+  const sim::Conditions before = run.heat.now()->snapshot->conditions;
+  CHECK(before.supply == sim::SupplyKind::branch);
+  CHECK(before.device == 2);
+  CHECK(before.trip_time == sim::TripTime::latest);
+  auto other = std::make_shared<scenes::Scene>(*run.small.scene);
+  other->wall.layers[1].material = "eps";
+  run.heat.open(other, true);
+  REQUIRE(becomes([&] { return !run.heat.now()->building; }));
+  CHECK(run.heat.now()->snapshot->conditions == before);
+}
+
+TEST_CASE("a device that has opened is closed again by asking, cold") {
+  Running run(paused_at(0.0));
+  run.heat.send(scenes::Change{scenes::SetSupply{sim::SupplyKind::branch}});
+  run.heat.send(scenes::Change{scenes::SetDevice{run.small.data.devices.front().name}});
+  run.heat.send(scenes::Change{scenes::SetCurrent{100.0}});
+  run.heat.send(Play{true});
+  REQUIRE(becomes([&] { return run.heat.now()->snapshot->reading.device_open; }));
+  run.heat.send(Play{false});
+  REQUIRE(becomes([&] { return !run.heat.now()->playing; }));
+  CHECK(run.heat.now()->snapshot->reading.current_a == 0.0);
+  const auto tripped = std::find_if(run.heat.now()->events->begin(), run.heat.now()->events->end(),
+                                    [](const scenes::Event& event) { return event.event == "trip"; });
+  CHECK(tripped != run.heat.now()->events->end());
+  run.heat.send(scenes::Change{scenes::ResetDevice{}});
+  REQUIRE(becomes([&] { return !run.heat.now()->snapshot->reading.device_open; }));
+  CHECK(run.heat.now()->snapshot->reading.device_progress == 0.0);
+  CHECK(run.heat.now()->snapshot->reading.current_a == 100.0);
 }
 
 TEST_CASE("time factors are picked from a ladder with two ends") {

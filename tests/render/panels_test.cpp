@@ -1,6 +1,7 @@
 // The panels: what they draw is readable at every size, and what they compute before drawing is right.
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <regex>
@@ -14,6 +15,7 @@
 #include "render/screen.hpp"
 #include "render/undo.hpp"
 #include "scenes/painter.hpp"
+#include "sim/damage/state.hpp"
 #include "tests/render/support.hpp"
 #include "tests/tests_pch.hpp"
 
@@ -59,6 +61,68 @@ HeatNow moment(const testing::SmallScene& small) {
   now.events = std::make_shared<std::vector<scenes::Event>>(player.events());
   now.playing = true;
   return now;
+}
+
+/// The same wall after everything that can go wrong has: a void, a melt skin, a short, smoke, an alarm, a slipped
+/// thermocouple, a tripped breaker. Made up, so that it takes no time; nothing of it is asked to be physics.
+HeatNow ruined(const HeatNow& sound) {
+  auto snapshot = std::make_shared<sim::Snapshot>(*sound.snapshot);
+  const sim::Grid& grid = snapshot->wall->grid;
+  snapshot->states.assign(grid.count(), sim::VoxelState::sound);
+  for (int k = 0; k < grid.nz(); ++k)
+    for (int j = 0; j < grid.ny(); ++j)
+      for (int i = 0; i < grid.nx(); ++i) {
+        const double y_m = 0.5 * (grid.y_m[static_cast<std::size_t>(j)] + grid.y_m[static_cast<std::size_t>(j) + 1]);
+        const double z_m = 0.5 * (grid.z_m[static_cast<std::size_t>(k)] + grid.z_m[static_cast<std::size_t>(k) + 1]);
+        const double away_m = std::hypot(y_m - 0.1, z_m - 0.04);
+        snapshot->states[grid.at(i, j, k)] = away_m < 0.015   ? sim::VoxelState::gone
+                                             : away_m < 0.020 ? sim::VoxelState::melt
+                                             : away_m < 0.025 ? sim::VoxelState::charred
+                                             : away_m < 0.030 ? sim::VoxelState::softened
+                                             : away_m < 0.040 ? sim::VoxelState::dried
+                                                              : sim::VoxelState::sound;
+      }
+  auto damage = std::make_shared<sim::DamageState>();
+  damage->cables.resize(1);
+  damage->cables[0].short_node = 10;
+  damage->cables[0].open_node = 4;
+  snapshot->damage = damage;
+  snapshot->conditions.supply = sim::SupplyKind::branch;
+  snapshot->conditions.device = 0;
+  sim::Reading& reading = snapshot->reading;
+  reading.device_open = true;
+  reading.smoke_kg_s = 12.3e-6;
+  reading.smoke_kg = 2e-3;
+  reading.void_m3 = 1.234e-3;
+  reading.cables[0].worn = 1.0;
+  reading.slipped.assign(reading.thermocouple_k.size(), 1);
+  HeatNow now = sound;
+  now.snapshot = snapshot;
+  now.alarm_s = 4321.0;
+  now.waiting = true;
+  auto history = std::make_shared<History>(*sound.history);
+  history->curves.back().slipped_row = 5;
+  now.history = history;
+  auto events = std::make_shared<std::vector<scenes::Event>>(*sound.events);
+  for (const char* name : {"over-rating", "softening", "melt-back", "smoke", "char", "short", "open", "trip"})
+    events->push_back({200.0, name, "feed", 123.0, "A sentence that says where it was and how much of it."});
+  now.events = events;
+  return now;
+}
+
+/// And then a surface has passed its ignition temperature.
+HeatNow ended(const HeatNow& sound) {
+  HeatNow now = ruined(sound);
+  auto events = std::make_shared<std::vector<scenes::Event>>(*now.events);
+  events->push_back({300.0, "ignition-risk", "mineral wool", 391.0, ""});
+  now.events = events;
+  now.ended = true;
+  now.stopped_by = "ignition-risk";
+  return now;
+}
+
+bool is_drawn(const std::vector<DrawnText>& drawn, std::string_view text) {
+  return std::any_of(drawn.begin(), drawn.end(), [&](const DrawnText& t) { return t.text.find(text) != text.npos; });
 }
 
 struct Look {
@@ -113,16 +177,19 @@ TEST_CASE("no text is clipped, at any size, in a language twice as long") {
   const testing::SmallScene small;
   REQUIRE(small.faults.empty());
   const scenes::Text doubled = doubled_text(small.places.assets / "text" / "en.toml");
-  const HeatNow now = moment(small);
+  const HeatNow sound = moment(small);
   const Look look = GENERATE(Look{1280, 720, 1.0}, Look{1366, 768, 2.0}, Look{1920, 1080, 0.0}, Look{1366, 768, 0.75});
   const bool twice = GENERATE(false, true);
-  const int what = GENERATE(0, 1, 2, 3, 4);
+  const int what = GENERATE(0, 1, 2, 3, 4, 5, 6, 7, 8, 9);
   CAPTURE(look.width, look.height, look.scale, twice, what);
   ScreenState state = fresh_state(small);
   state.controls_open = what == 1;
   state.keys_shown = what == 2;
   state.caution_open = what == 3;
-  state.presenting = what == 4;
+  state.presenting = what == 4 || what == 7 || what == 9;
+  state.controls_open = state.controls_open || what == 6;
+  if (what == 8) state.view.mode = ViewMode::room_face;
+  const HeatNow now = what >= 8 ? ended(sound) : what >= 5 ? ruined(sound) : sound;
   const auto drawn = drawn_screen(small, twice ? doubled : *small.text, now, state, look);
   REQUIRE(drawn.size() > 10);
   for (const DrawnText& text : drawn) {
@@ -131,6 +198,120 @@ TEST_CASE("no text is clipped, at any size, in a language twice as long") {
               << text.clip_to.y);
     CHECK_FALSE(clipped(text));
   }
+}
+
+TEST_CASE("what has happened to the wall is told in words") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  const scenes::Text& text = *small.text;
+  const HeatNow sound = moment(small);
+  const HeatNow now = ruined(sound);
+  ScreenState state = fresh_state(small);
+  const Look tall{1600, 1600, 1.0};  // the whole side column, without scrolling
+  const auto before = drawn_screen(small, text, sound, state, tall);
+  state = fresh_state(small);
+  const auto after = drawn_screen(small, text, now, state, tall);
+  for (const char* key :
+       {"damage.key.void", "damage.key.melt", "damage.key.charred", "damage.key.softened", "damage.key.dried",
+        "damage.key.short", "damage.key.open", "damage.key.dead", "gave_way.visible", "chart.slipped",
+        "chart.mark.smoke", "event.name.trip", "status.heading_cools", "supply.reset"}) {
+    INFO(key);
+    CHECK(is_drawn(after, text(key)));
+  }
+  // Words that nothing else on the screen shares stand only where they are true.
+  for (const char* key : {"damage.key.melt", "damage.key.charred", "damage.key.dead", "gave_way.visible",
+                          "chart.slipped", "event.name.trip", "status.heading_cools", "supply.reset"}) {
+    INFO(key);
+    CHECK_FALSE(is_drawn(before, text(key)));
+  }
+  CHECK(is_drawn(before, text("gave_way.nothing")));
+  CHECK_FALSE(is_drawn(after, text("gave_way.nothing")));
+  CHECK(is_drawn(after, text(device_word(now.snapshot->wall->devices[0], true))));
+  CHECK(is_drawn(after, "12.3 mg/s"));
+  CHECK(is_drawn(after, "1234 cm³"));
+  CHECK(is_drawn(after, "1:12:01"));  // of the alarm, 4321 s
+  CHECK(is_drawn(after, "sheath, slipped"));
+  CHECK(state.close_up_to.x - state.close_up_from.x > 80.0F);
+  state.close_up = false;
+  (void)drawn_screen(small, text, now, state, tall);
+  CHECK(state.close_up_to.x == state.close_up_from.x);
+}
+
+TEST_CASE("once the model has ended, a danger says so and shows the ways back") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  const scenes::Text& text = *small.text;
+  const HeatNow sound = moment(small);
+  for (const bool presenting : {false, true}) {
+    ScreenState state = fresh_state(small);
+    state.presenting = presenting;
+    const auto drawn = drawn_screen(small, text, ended(sound), state, {1920, 1080, 1.0});
+    for (const char* key : {"danger.ends", "danger.back", "danger.reset", "step.model_ended"})
+      CHECK(is_drawn(drawn, text(key)));
+    CHECK(is_drawn(drawn, "mineral wool is at 391 °C"));
+    CHECK_FALSE(is_drawn(drawn_screen(small, text, ruined(sound), state, {1920, 1080, 1.0}), text("danger.ends")));
+  }
+  // In ANSI Z535.4's words and colours: white on safety red.
+  const SignalColours colours = signal_colours(scenes::Signal::danger);
+  CHECK(colours.text == IM_COL32_WHITE);
+  CHECK(contrast(colours.text, colours.ground) >= 4.5);
+}
+
+TEST_CASE("where the wall is heading is told only where it means something") {
+  const testing::SmallScene small;
+  const HeatNow sound = moment(small);
+  const Heading mild{sim::SettledOutcome::settled, 320.0};
+  const Heading hot{sim::SettledOutcome::settled, 600.0};
+  CHECK(gives_way_from_k(*sound.snapshot->wall) == Approx(273.15 + 80.0));  // PVC softens (assets/damage.toml)
+  CHECK(told(sound, std::nullopt) == HeadingTold::nothing);
+  CHECK(told(sound, mild) == HeadingTold::settles);
+  CHECK(told(sound, hot) == HeadingTold::gives_way);
+  CHECK(told(sound, Heading{sim::SettledOutcome::runaway, 0.0}) == HeadingTold::never);
+  CHECK(told(sound, Heading{sim::SettledOutcome::stalled, 0.0}) == HeadingTold::unknown);
+  CHECK(heading_matters(*sound.snapshot));
+
+  CHECK(told(ended(sound), mild) == HeadingTold::ended);
+  CHECK(told(ruined(sound), mild) == HeadingTold::no_current);  // its breaker is open
+  CHECK_FALSE(heading_matters(*ruined(sound).snapshot));
+  HeatNow shorted = sound;
+  auto snapshot = std::make_shared<sim::Snapshot>(*sound.snapshot);
+  auto damage = std::make_shared<sim::DamageState>();
+  damage->cables.resize(1);
+  damage->cables[0].short_node = 3;
+  snapshot->damage = damage;
+  shorted.snapshot = snapshot;
+  CHECK(told(shorted, mild) == HeadingTold::shorted);
+  CHECK_FALSE(heading_matters(*snapshot));
+}
+
+TEST_CASE("text breaks at spaces, never inside a number") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  const Drawing drawing(small.places.assets, small.places.shaders, *small.text);
+  ImFont* font = ImGui::GetIO().Fonts->AddFontDefault();
+  ImGui::GetIO().Fonts->Build();
+  const float line = text_size(font, "0").y;
+  const float exact = text_size(font, "from 82.8").x;
+  CHECK(text_size(font, "from 82.8", exact).y == line);
+  CHECK(text_size(font, "from 82.8", exact - 1.0F).y == Approx(2.0F * line));
+  CHECK(text_size(font, "from 82.8", exact - 1.0F).x == text_size(font, "82.8").x);  // whole, on a line of its own
+  CHECK(text_size(font, "a b c d", text_size(font, "a b").x).y == Approx(2.0F * line));
+  CHECK(text_size(font, "one\ntwo", 1000.0F).y == Approx(2.0F * line));
 }
 
 TEST_CASE("presenting, no text is smaller than 3 % of the window's height") {
@@ -144,9 +325,11 @@ TEST_CASE("presenting, no text is smaller than 3 % of the window's height") {
   const HeatNow now = moment(small);
   ScreenState state = fresh_state(small);
   state.presenting = true;
-  for (const DrawnText& text : drawn_screen(small, *small.text, now, state, {1920, 1080, 0.0})) {
-    INFO(text.text);
-    CHECK(text.font_px >= 0.03F * 1080.0F);
+  for (const HeatNow& moment_of : {now, ruined(now), ended(now)}) {
+    for (const DrawnText& text : drawn_screen(small, *small.text, moment_of, state, {1920, 1080, 0.0})) {
+      INFO(text.text);
+      CHECK(text.font_px >= 0.03F * 1080.0F);
+    }
   }
 }
 
@@ -241,6 +424,14 @@ TEST_CASE("history takes over new rows only") {
   extend(history, rows);
   CHECK(history.time_s == std::vector<float>{0.0F, 5.0F});
   CHECK(history.curves[1].value_k == std::vector<float>{299.0F, 301.0F});
+  CHECK(history.curves[1].slipped_row == -1);
+  rows.push_back(reading);
+  rows[2].slipped = {1};
+  extend(history, rows);
+  rows.push_back(rows[2]);
+  extend(history, rows);
+  CHECK(history.curves[1].slipped_row == 2);  // the first of them
+  CHECK(history.curves[0].slipped_row == -1);
 }
 
 TEST_CASE("simplifying a line keeps its corners and drops what lies on it") {

@@ -167,6 +167,55 @@ TEST_CASE("an infrared face shows the surface and is mirrored from the far side"
   }
 }
 
+TEST_CASE("an infrared camera told another emissivity than the surface's shows another temperature") {
+  auto wall = std::make_shared<sim::Wall>(*test::three_bays());
+  const double true_k = 330.0;
+  const double room_k = 278.15;  // what the wall's surroundings have
+  const ViewSize size{1000, 700};
+  ViewState view = first_view(*wall);
+  view.mode = ViewMode::room_face;
+  const auto place = SceneView::project(*wall, view, {0.6, 0.4, 0.0}, size);
+  REQUIRE(place);
+  const auto read = [&](const std::shared_ptr<const sim::Wall>& of) {
+    const auto picked = SceneView::pick(*test::even(of, true_k), view, static_cast<double>(place->x_px),
+                                        static_cast<double>(place->y_px), size);
+    REQUIRE(picked);
+    CHECK(picked->true_k.value() == Approx(true_k));
+    CHECK(picked->material == "gypsum board");
+    return picked->temperature_k;
+  };
+  CHECK(read(wall) == Approx(true_k));  // told 0.9, as the board has
+  // By hand: 0.9 x 330^4 + 0.1 x 278.15^4 arrive, 0.5 x 278.15^4 are taken for the room's, the rest for 0.5 T^4.
+  view.infrared.emissivity = 0.5;
+  CHECK(read(wall) == Approx(358.717).margin(0.01));
+  CHECK(read(wall) == Approx(std::pow((0.9 * std::pow(330.0, 4) - 0.4 * std::pow(room_k, 4)) / 0.5, 0.25)));
+  view.infrared.emissivity = 1.0;
+  CHECK(read(wall) < true_k - 3.0);
+  // Bare metal looks like what it mirrors.
+  wall->materials[0].emissivity = 0.05;
+  view.infrared.emissivity = 0.9;
+  CHECK(read(wall) == Approx(room_k).margin(4.0));
+  view.infrared.reflected_k = 320.0;
+  CHECK(read(wall) == Approx(320.0).margin(2.0));
+  // The picture's ends follow what is shown.
+  CHECK(SceneView::face_extremes(*test::even(wall, true_k), view).to_k == Approx(read(wall)).margin(0.01));
+}
+
+TEST_CASE("the hottest place of a face is found, whatever the camera is told") {
+  const auto wall = test::three_bays();
+  const auto snapshot = test::warm(wall);
+  ViewState view = first_view(*wall);
+  view.infrared.emissivity = 0.4;
+  const auto hottest = SceneView::hottest_of_face(*snapshot, view);  // of the room's side
+  REQUIRE(hottest);
+  double formula_k = 0.0;
+  for (int mm = 0; mm <= 1200; ++mm)
+    formula_k = std::max(formula_k, test::formula_k({1e-3 * mm, test::cable_y_m, 0.0}));
+  CHECK(hottest->true_k.value() == Approx(formula_k).margin(0.5));
+  CHECK(hottest->point_m[1] == Approx(test::cable_y_m).margin(0.02));
+  CHECK(hottest->true_k.value() == Approx(test::formula_k(hottest->point_m)).margin(0.5));
+}
+
 TEST_CASE("isotherm labels stand on their isotherm") {
   const auto wall = test::three_bays();
   const auto snapshot = test::warm(wall);

@@ -102,6 +102,7 @@ std::shared_ptr<const sim::Snapshot> filled(const std::shared_ptr<const sim::Wal
                                             double (*at)(const sim::Vec3&, double), double all_k) {
   auto snapshot = std::make_shared<sim::Snapshot>();
   snapshot->wall = wall;
+  snapshot->conditions = sim::initial_conditions(*wall);
   snapshot->temperature_k.resize(wall->grid.count());
   for (int k = 0; k < wall->grid.nz(); ++k) {
     for (int j = 0; j < wall->grid.ny(); ++j) {

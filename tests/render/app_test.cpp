@@ -1,0 +1,131 @@
+// What the window does with wishes, without a window: undo of the supply's controls; where the wall is heading.
+
+#include "render/app.hpp"
+
+#include <chrono>
+#include <cmath>
+#include <functional>
+#include <thread>
+
+#include "render/heading_guess.hpp"
+#include "render/rating.hpp"
+#include "scenes/painter.hpp"
+#include "tests/render/support.hpp"
+#include "tests/tests_pch.hpp"
+
+namespace warmbay::render {
+
+namespace {
+
+/// Waits until it is so. Gives up after a minute, which only a machine that hangs takes.
+bool becomes(const std::function<bool()>& so) {
+  const auto until = std::chrono::steady_clock::now() + std::chrono::minutes(1);
+  while (!so()) {
+    if (std::chrono::steady_clock::now() > until) return false;
+    std::this_thread::sleep_for(std::chrono::milliseconds(2));
+  }
+  return true;
+}
+
+struct Opened {
+  testing::SmallScene small;
+  App app;
+  Opened() : app(small.data, {}, {}, options(), {}) {
+    app.open(small.scene);
+    REQUIRE(becomes([&] { return look().wall != nullptr; }));
+  }
+  static HeatOptions options() {
+    HeatOptions o;
+    o.threads = 1;
+    o.playing = false;
+    return o;
+  }
+  const sim::Snapshot& look() {
+    static const sim::Snapshot none;
+    now = app.look(0.0);
+    return now->snapshot ? *now->snapshot : none;
+  }
+  void change(const scenes::Change& change) { app.grant(Wishes{Wish{change}}, 0); }
+  std::shared_ptr<const HeatNow> now;
+};
+
+}  // namespace
+
+TEST_CASE("changes of the supply are taken back and done again, one by one") {
+  Opened opened;
+  const std::string device = opened.small.data.devices.front().name;
+  opened.change(scenes::SetSupply{sim::SupplyKind::branch});
+  REQUIRE(becomes([&] { return opened.look().conditions.supply == sim::SupplyKind::branch; }));
+  opened.change(scenes::SetDevice{device});
+  REQUIRE(becomes([&] { return opened.look().conditions.device == 0; }));
+  opened.change(scenes::SetTripTime{sim::TripTime::earliest});
+  REQUIRE(becomes([&] { return opened.look().conditions.trip_time == sim::TripTime::earliest; }));
+
+  opened.app.obey(KeyCommand::undo);
+  CHECK(becomes([&] { return opened.look().conditions.trip_time == sim::TripTime::typical; }));
+  CHECK(opened.look().conditions.device == 0);
+  opened.app.obey(KeyCommand::undo);
+  CHECK(becomes([&] { return opened.look().conditions.device == -1; }));
+  opened.app.obey(KeyCommand::undo);
+  CHECK(becomes([&] { return opened.look().conditions.supply == sim::SupplyKind::bench; }));
+  opened.app.obey(KeyCommand::redo);
+  opened.app.obey(KeyCommand::redo);
+  CHECK(becomes([&] { return opened.look().conditions.device == 0; }));
+  CHECK(opened.look().conditions.supply == sim::SupplyKind::branch);
+}
+
+TEST_CASE("where the wall is heading is worked out for the wall as damaged as it is") {
+  const testing::SmallScene small;
+  auto scene = *small.scene;
+  scene.wall.layers[1].material = "eps";
+  const auto wall = scenes::paint(scene, small.data);
+  sim::Bench bench(wall, {1, 5.0, {}});
+  sim::Conditions conditions = bench.conditions();
+  conditions.current_a = 32.0;
+  bench.set_conditions(conditions);
+  bench.advance_to(60.0);
+  const auto sound = bench.snapshot();
+  REQUIRE(sound->reading.void_m3 == 0.0);
+  while (bench.reading().void_m3 < 5e-6 && bench.time_s() < 7200.0) bench.advance_to(bench.time_s() + 60.0);
+  const auto damaged = bench.snapshot();
+  REQUIRE(damaged->reading.void_m3 >= 5e-6);
+  REQUIRE(heading_matters(*damaged));
+
+  HeadingGuess guess({});
+  double clock_s = 0.0;
+  std::optional<Heading> heading;
+  const auto ask = [&](const std::shared_ptr<const sim::Snapshot>& of) {
+    clock_s += 0.1;
+    heading = guess.look(of, clock_s);
+  };
+  const auto settled_k = [&](const sim::Snapshot& from) {
+    const sim::Settled settled = sim::settle(wall, conditions, 1, &from);
+    REQUIRE(settled.state);
+    return rate(*wall, settled.state->reading).hottest_k;
+  };
+  const double sound_k = settled_k(*sound);
+  const double damaged_k = settled_k(*damaged);
+  REQUIRE(std::abs(sound_k - damaged_k) > 1.0);  // or this would show nothing
+
+  ask(sound);
+  CHECK_FALSE(heading);  // conditions may still be changing
+  REQUIRE(becomes([&] {
+    ask(sound);
+    return heading.has_value();
+  }));
+  CHECK(heading->hottest_k == Approx(sound_k).margin(0.01));
+  // The same conditions: it is asked again because the wall has given way.
+  CHECK(becomes([&] {
+    ask(damaged);
+    return heading && std::abs(heading->hottest_k - damaged_k) < 0.01;
+  }));
+  // Back at the start the damaged wall's answer is not told.
+  ask(sound);
+  CHECK_FALSE(heading);
+  CHECK(becomes([&] {
+    ask(sound);
+    return heading && std::abs(heading->hottest_k - sound_k) < 0.01;
+  }));
+}
+
+}  // namespace warmbay::render
