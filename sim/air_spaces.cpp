@@ -46,52 +46,128 @@ AirSpaces::AirSpaces(const Conduction& wall) : wall_(wall) {
 }
 
 void AirSpaces::renew() {
-  faces_.clear();
-  groups_.clear();
-  slabs_.clear();
-  runs_.clear();
-  colours_.clear();
   find_spaces();
-  colour_slabs();
-  for (std::vector<float>& couplings : coupling_w_k_) couplings.assign(faces_.size(), 0.0F);
+  for (Space& space : spaces_) work_out(space);
+  put_together();
+}
+
+void AirSpaces::grow(const std::vector<std::size_t>& voxels) {
+  // Voxels that join exactly one space are taken in; anything else (a space of its own, two that become one) is rare.
+  std::vector<std::size_t> waiting = voxels;
+  std::vector<char> changed(spaces_.size(), 0);
+  for (bool progress = true; progress && !waiting.empty();) {
+    progress = false;
+    std::vector<std::size_t> left;
+    for (const std::size_t voxel : waiting) {
+      int joins = -1;
+      for (const Axis axis : {Axis::x, Axis::y, Axis::z})
+        for (const int sign : {-1, 1}) {
+          const int beside = space_of_[voxel + sign * wall_.layout().stride(axis)];
+          if (beside < 0 || beside == joins) continue;
+          if (joins >= 0) return renew();
+          joins = beside;
+        }
+      if (joins < 0) {
+        left.push_back(voxel);
+        continue;
+      }
+      progress = true;
+      space_of_[voxel] = joins;
+      spaces_[static_cast<std::size_t>(joins)].voxels.push_back(voxel);
+      changed[static_cast<std::size_t>(joins)] = 1;
+    }
+    waiting = std::move(left);
+  }
+  if (!waiting.empty()) return renew();
+  for (std::size_t n = 0; n < spaces_.size(); ++n) {
+    if (!changed[n]) continue;
+    std::vector<std::size_t>& all = spaces_[n].voxels;
+    const std::size_t before = n == 0 ? 0 : spaces_[n - 1].voxels.front();
+    std::sort(all.begin(), all.end());
+    if (n > 0 && all.front() < before) return renew();  // the order of the spaces would change
+    work_out(spaces_[n]);
+  }
+  put_together();
 }
 
 void AirSpaces::find_spaces() {
   const Layout& layout = wall_.layout();
-  std::vector<int> space_of(layout.size, -1);
-  std::vector<std::array<double, 3>> cable_m2;  // per space: of cable surface seen, by the cable's axis
+  space_of_.assign(layout.size, -1);
+  spaces_.clear();
   std::vector<std::size_t> waiting;
   for (std::size_t seed = 0; seed < layout.size; ++seed) {
-    if (space_of[seed] >= 0 || !wall_.is_air(seed)) continue;
-    const int space = static_cast<int>(cable_m2.size());
-    std::array<double, 3>& seen_m2 = cable_m2.emplace_back();
+    if (space_of_[seed] >= 0 || !wall_.is_air(seed)) continue;
+    const int space = static_cast<int>(spaces_.size());
+    spaces_.emplace_back();
     waiting.assign(1, seed);
-    space_of[seed] = space;
+    space_of_[seed] = space;
     while (!waiting.empty()) {
       const std::size_t here = waiting.back();
       waiting.pop_back();
       for (const Axis axis : {Axis::x, Axis::y, Axis::z})
         for (const int sign : {-1, 1}) {
           const std::size_t next = here + sign * layout.stride(axis);
-          if (wall_.is_air(next)) {
-            if (space_of[next] < 0) waiting.push_back(next);
-            space_of[next] = space;
-          } else if (const SheathVoxel* const sheath = wall_.sheath_of(next)) {
-            seen_m2[index_of(sheath->along)] += area_across_m2(wall_.wall().grid, axis, layout.place(here));
-          }
+          if (!wall_.is_air(next)) continue;
+          if (space_of_[next] < 0) waiting.push_back(next);
+          space_of_[next] = space;
         }
     }
   }
-  std::vector<std::vector<std::size_t>> voxels_of(cable_m2.size());  // in the order of memory
   for (std::size_t v = 0; v < layout.size; ++v)
-    if (space_of[v] >= 0) voxels_of[static_cast<std::size_t>(space_of[v])].push_back(v);
-  for (std::size_t space = 0; space < cable_m2.size(); ++space) {
-    const auto most = std::max_element(cable_m2[space].begin(), cable_m2[space].end());
-    if (*most > 0.0)
-      add_slabs(voxels_of[space], static_cast<Axis>(most - cable_m2[space].begin()));
-    else
-      add_runs(voxels_of[space]);
+    if (space_of_[v] >= 0) spaces_[static_cast<std::size_t>(space_of_[v])].voxels.push_back(v);
+}
+
+/// Decides how a space is crossed: round its cables by slabs along the axis of most of them, without any by runs.
+void AirSpaces::work_out(Space& space) {
+  const Layout& layout = wall_.layout();
+  std::array<double, 3> cable_m2{};  // of cable surface seen, by the cable's axis
+  for (const std::size_t voxel : space.voxels)
+    for (const Axis axis : {Axis::x, Axis::y, Axis::z})
+      for (const int sign : {-1, 1})
+        if (const SheathVoxel* const sheath = wall_.sheath_of(voxel + sign * layout.stride(axis)))
+          cable_m2[index_of(sheath->along)] += area_across_m2(wall_.wall().grid, axis, layout.place(voxel));
+  faces_.clear();
+  groups_.clear();
+  slabs_.clear();
+  runs_.clear();
+  const auto most = std::max_element(cable_m2.begin(), cable_m2.end());
+  if (*most > 0.0)
+    add_slabs(space.voxels, static_cast<Axis>(most - cable_m2.begin()));
+  else
+    add_runs(space.voxels);
+  space.faces.swap(faces_);
+  space.groups.swap(groups_);
+  space.slabs.swap(slabs_);
+  space.runs.swap(runs_);
+}
+
+/// Lays all spaces' parts one after the other, the index of each counting through.
+void AirSpaces::put_together() {
+  faces_.clear();
+  groups_.clear();
+  slabs_.clear();
+  runs_.clear();
+  for (const Space& space : spaces_) {
+    const std::size_t first_face = faces_.size(), first_group = groups_.size();
+    const int first_slab = static_cast<int>(slabs_.size());
+    for (AirFace face : space.faces) {
+      face.group += static_cast<int>(first_group);
+      face.slab += first_slab;
+      faces_.push_back(face);
+    }
+    groups_.insert(groups_.end(), space.groups.begin(), space.groups.end());
+    for (AirSlab slab : space.slabs) {
+      slab.first_face += first_face;
+      slab.last_face += first_face;
+      slab.first_group += first_group;
+      slab.last_group += first_group;
+      slabs_.push_back(slab);
+    }
+    runs_.insert(runs_.end(), space.runs.begin(), space.runs.end());
   }
+  colours_.clear();
+  colour_slabs();
+  for (std::vector<float>& couplings : coupling_w_k_) couplings.assign(faces_.size(), 0.0F);
 }
 
 void AirSpaces::add_slabs(const std::vector<std::size_t>& space, Axis along) {
@@ -170,17 +246,18 @@ void AirSpaces::finish_slab(AirSlab& slab) {
 }
 
 void AirSpaces::colour_slabs() {
-  std::vector<std::uint64_t> taken(wall_.layout().size, 0);  // per voxel: colours of the slabs that touch it, as bits
+  touching_.resize(wall_.layout().size, 0);  // colours of the slabs that touch a voxel, as bits
   for (std::size_t s = 0; s < slabs_.size(); ++s) {
     AirSlab& slab = slabs_[s];
     std::uint64_t used = 0;
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) used |= taken[faces_[f].voxel];
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) used |= touching_[faces_[f].voxel];
     slab.colour = std::countr_one(used);
     for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
-      taken[faces_[f].voxel] |= std::uint64_t{1} << slab.colour;
+      touching_[faces_[f].voxel] |= std::uint64_t{1} << slab.colour;
     colours_.resize(std::max(colours_.size(), static_cast<std::size_t>(slab.colour) + 1));
     colours_[static_cast<std::size_t>(slab.colour)].push_back(static_cast<int>(s));
   }
+  for (const AirFace& face : faces_) touching_[face.voxel] = 0;
 }
 
 void AirSpaces::refresh_slab(std::size_t s, const Field& rise_k) {

@@ -69,6 +69,9 @@ class AirSpaces {
   explicit AirSpaces(const Conduction& wall);
   /// Finds the spaces anew: voids have come or gone.
   void renew();
+  /// The same where these voxels have become air since, and nothing else has changed; only the spaces that they join
+  /// are worked out again. voxels: padded indices.
+  void grow(const std::vector<std::size_t>& voxels);
 
   [[nodiscard]] bool empty() const { return slabs_.empty() && runs_.empty(); }
   [[nodiscard]] const std::vector<AirFace>& faces() const { return faces_; }
@@ -90,7 +93,17 @@ class AirSpaces {
   void restore(int node, const std::vector<float>& couplings) { coupling_w_k_[node] = couplings; }
 
  private:
+  /// A connected space of air, with what it is made up of; indices count from 0 within it.
+  struct Space {
+    std::vector<std::size_t> voxels;  // in the order of memory
+    std::vector<AirFace> faces;
+    std::vector<AirGroup> groups;
+    std::vector<AirSlab> slabs;
+    std::vector<AirRun> runs;
+  };
   void find_spaces();
+  void work_out(Space& space);
+  void put_together();
   void add_slabs(const std::vector<std::size_t>& space, Axis along);
   void add_faces(std::size_t voxel, AirSlab& slab);
   void finish_slab(AirSlab& slab);
@@ -99,6 +112,9 @@ class AirSpaces {
   [[nodiscard]] int group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity);
 
   const Conduction& wall_;
+  std::vector<Space> spaces_;            // by their first voxel
+  std::vector<int> space_of_;            // per voxel: index into spaces_ when they were found, or -1
+  std::vector<std::uint64_t> touching_;  // per voxel: scratch of colour_slabs, 0 between
   std::vector<AirFace> faces_;
   std::vector<AirGroup> groups_;
   std::vector<AirSlab> slabs_;

@@ -156,9 +156,11 @@ void Bench::Impl::watch_range(const Stepper::Outcome& outcome) {
 Bench::Impl::Ahead Bench::Impl::next_step() const {
   if (ended()) return {0.0, {}};
   Feed now_flowing = feed();
+  const double longest_s = now.damage.cells.empty()
+                               ? options.longest_step_s
+                               : std::min(options.longest_step_s, limits::damaged_growth * options.step_s);
   double step_s =
-      std::min(ladder_step_s(options.step_s, now.damage.cells.empty() ? options.longest_step_s : options.step_s,
-                             now.steps_in_segment, now.time_s - now.segment_start_s),
+      std::min(ladder_step_s(options.step_s, longest_s, now.steps_in_segment, now.time_s - now.segment_start_s),
                now.step_limit_s);
   const double fastest_k_s =
       fastest_copper_k_s(conduction.wall(), conduction.copper(), now_flowing, now.heat.copper_rise_k, now.heat.rise_k);
@@ -173,15 +175,16 @@ Bench::Impl::Ahead Bench::Impl::next_step() const {
 
 /// Brings up to date what lags behind the temperatures: which voxels may be damaged, the void's shape, conductances.
 void Bench::Impl::refresh() {
-  if (wall_damage.possible() && now.hottest_now_rise_k >= wall_damage.quiet_below_rise_k()) {
+  const bool due = now.time_s - now.shaped_s >= limits::shape_interval_s || now.steps_in_segment == 0;
+  if (due && wall_damage.possible() && now.hottest_now_rise_k >= wall_damage.quiet_below_rise_k()) {
+    now.shaped_s = now.time_s;
     wall_damage.look(now.heat.rise_k, now.damage);
-    if (now.time_s - now.shaped_s >= limits::shape_interval_s) {
-      now.shaped_s = now.time_s;
-      if (wall_damage.draw_back(now.heat.rise_k, now.time_s, now.damage, now.occurrences)) {
-        conduction.renew_air();
-        stepper.air_changed();
-        slip();
-      }
+    const std::vector<std::size_t> gone =
+        wall_damage.draw_back(now.heat.rise_k, now.time_s, now.damage, now.occurrences);
+    if (!gone.empty()) {
+      conduction.grow_air(gone);
+      stepper.air_changed();
+      slip();
     }
   }
   conduction.refresh(now.heat.rise_k);

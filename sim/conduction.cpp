@@ -185,6 +185,11 @@ void Conduction::renew_air() {
   air_.renew();
 }
 
+void Conduction::grow_air(const std::vector<std::size_t>& voxels) {
+  refreshed_ = false;
+  air_.grow(voxels);
+}
+
 void Conduction::set_capacities() {
   capacity_.assign(layout_.size, limits::held_capacity_j_k);
   for (int k = 0; k < layout_.nz; ++k)

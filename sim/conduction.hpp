@@ -86,8 +86,10 @@ class Conduction {
   [[nodiscard]] double sound_capacity_j_k(std::size_t voxel) const;
   [[nodiscard]] double void_capacity_j_k(std::size_t voxel) const;
   [[nodiscard]] double volume_m3(std::size_t voxel) const;
-  /// Finds the air spaces anew; to be called when voids have come or gone, before the next refresh.
+  /// Finds the air spaces anew; to be called when voids have come or gone, before the next refresh. grow_air: the same
+  /// where nothing but these voxels has become void since.
   void renew_air();
+  void grow_air(const std::vector<std::size_t>& voxels);
   /// Material of the wall that a voxel is made of, damaged or not; -1: surroundings, sheath or void.
   [[nodiscard]] int material_of(std::size_t voxel) const { return code_material_[code_[voxel]]; }
   /// The row of conductivities that a voxel follows, how many there are, and the material of one.

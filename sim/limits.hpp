@@ -18,6 +18,9 @@ inline constexpr int ladder_halvings = 5;
 
 /// Steps grow with the time since the last change of conditions, up to this share of it, 1. More: slow tails err more.
 inline constexpr double step_share = 1.0 / 25.0;
+/// Where something is being damaged they grow no further than this many regular steps, 1. More: it is followed
+/// coarsely.
+inline constexpr double damaged_growth = 2.0;
 
 /// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
 inline constexpr int stability_trial_steps = 48;

@@ -212,11 +212,12 @@ void WallDamage::receive(std::size_t voxel, double melt_kg, double melt_rise_k, 
   show(cell);
 }
 
-bool WallDamage::draw_back(Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen) {
-  std::vector<std::uint32_t> going;
+std::vector<std::size_t> WallDamage::draw_back(Field& rise_k, double time_s, DamageState& state,
+                                               std::vector<Occurrence>& seen) {
+  std::vector<std::size_t> going;
   for (const DamageCell& cell : state.cells)
     if (cell.collapsed >= limits::collapse_done && cell.state != VoxelState::gone) going.push_back(cell.voxel);
-  for (const std::uint32_t voxel : going) {
+  for (const std::size_t voxel : going) {
     move_melt(voxel, rise_k, state);
     DamageCell& cell = state.cells[static_cast<std::size_t>(cell_of_[voxel])];
     cell.state = VoxelState::gone;
@@ -231,7 +232,7 @@ bool WallDamage::draw_back(Field& rise_k, double time_s, DamageState& state, std
   }
   for (Occurrence& one : seen)
     if (one.what == Happening::melt_back && one.time_s == time_s) one.value = state.void_m3;
-  return !going.empty();
+  return going;
 }
 
 bool WallDamage::exposed(std::size_t voxel) const {

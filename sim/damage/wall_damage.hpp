@@ -26,8 +26,9 @@ class WallDamage {
   void look(const Field& rise_k, DamageState& state);
   /// Runs what goes on in all cells for dt_s: temperatures fall by the heat taken up, capacities by the mass lost.
   void step(Field& rise_k, double dt_s, DamageState& state);
-  /// Turns collapsed foam into void and moves its plastic on. True: the air spaces must be renewed.
-  bool draw_back(Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen);
+  /// Turns collapsed foam into void and moves its plastic on. The new void voxels: the air spaces must take them in.
+  [[nodiscard]] std::vector<std::size_t> draw_back(Field& rise_k, double time_s, DamageState& state,
+                                                   std::vector<Occurrence>& seen);
   /// Tells what has happened for the first time: softening, charring, an ignition risk.
   void tell(const Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen) const;
 
