@@ -198,18 +198,11 @@ void Bench::Impl::slip() {
   for (std::size_t t = 0; t < wall.thermocouples.size(); ++t) {
     const Thermocouple& spot = wall.thermocouples[t];
     if (!spot.slips || spot.cable < 0 || now.slipped[t]) continue;
-    const Cable& cable = wall.cables[static_cast<std::size_t>(spot.cable)];
-    const Vec3 at_m = route_point(cable, spot.along_m);
-    double from_m = 0.0;
-    Axis along = Axis::x;
-    for (int leg = 0; leg + 1 < static_cast<int>(cable.route_m.size()); ++leg) {
-      const LegBox box = leg_box(cable, leg);
-      if (from_m > spot.along_m) break;
-      along = box.along;
-      from_m += std::abs(cable.route_m[static_cast<std::size_t>(leg) + 1][index_of(along)] -
-                         cable.route_m[static_cast<std::size_t>(leg)][index_of(along)]);
-    }
-    const double void_m2 = wall_damage.void_across_m2(now.damage, along, at_m[index_of(along)]);
+    const CopperLine& line = conduction.copper().lines[static_cast<std::size_t>(spot.cable)];
+    const auto node = static_cast<std::size_t>(nearest_node(line, spot.along_m));
+    if (line.first_link[node] == line.first_link[node + 1]) continue;
+    const double void_m2 =
+        wall_damage.void_across_m2(now.damage, line.links[static_cast<std::size_t>(line.first_link[node])].voxel);
     now.slipped[t] = void_m2 >= wall.damage.instruments.slips_at_void_m2;
   }
 }

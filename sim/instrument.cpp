@@ -170,6 +170,15 @@ double along_line(const CopperLine& line, const std::vector<double>& values, dou
   return values[n - 1] + share * (values[n] - values[n - 1]);
 }
 
+int nearest_node(const CopperLine& line, double along_m) {
+  int nearest = 0;
+  for (int n = 1; n < line.nodes(); ++n)
+    if (std::abs(line.along_m[static_cast<std::size_t>(n)] - along_m) <
+        std::abs(line.along_m[static_cast<std::size_t>(nearest)] - along_m))
+      nearest = n;
+  return nearest;
+}
+
 namespace {
 
 /// Mean temperature of what lies round the air beside a stretch of cable, K above the datum; the sheath's own where it
@@ -191,15 +200,6 @@ double far_side_rise_k(const Conduction& wall, const CopperLine& line, int node,
     }
   }
   return area_m2 > 0.0 ? weighted / area_m2 : sheath_k;
-}
-
-int nearest_node(const CopperLine& line, double along_m) {
-  int nearest = 0;
-  for (int n = 1; n < line.nodes(); ++n)
-    if (std::abs(line.along_m[static_cast<std::size_t>(n)] - along_m) <
-        std::abs(line.along_m[static_cast<std::size_t>(nearest)] - along_m))
-      nearest = n;
-  return nearest;
 }
 
 }  // namespace

@@ -19,6 +19,9 @@ namespace warmbay::sim {
 /// A value along a cable, between its nodes linearly, beyond the end nodes constant.
 [[nodiscard]] double along_line(const CopperLine& line, const std::vector<double>& values, double along_m);
 
+/// The node of a cable whose middle is nearest to a place along its route.
+[[nodiscard]] int nearest_node(const CopperLine& line, double along_m);
+
 /// What a thermocouple would read that followed at once, K above the datum. slipped_air_share: 0, or once it has
 /// slipped from its cable the share of its reading that is the far side of the air round the cable.
 [[nodiscard]] double junction_rise_k(const Conduction& wall, const HeatState& state, const Thermocouple& spot,

@@ -22,13 +22,6 @@ double wear_1_s(const Creep& creep, double pressure, double temperature_k) {
   return pressure / creep.life_s * std::exp2((temperature_k - creep.at_k) / creep.halves_every_k);
 }
 
-bool tell_once(std::uint8_t& told, Happening what) {
-  const auto bit = static_cast<std::uint8_t>(1U << static_cast<unsigned>(what));
-  const bool first = !(told & bit);
-  told = static_cast<std::uint8_t>(told | bit);
-  return first;
-}
-
 }  // namespace
 
 CablesDamage::CablesDamage(Conduction& wall) : wall_(wall) {

@@ -36,6 +36,14 @@ struct CableDamage {
   double told_short_m = 0.0;  // along the route: where the last short was that was told
 };
 
+/// Whether something is told for the first time; notes that it is. told: bits by Happening.
+[[nodiscard]] inline bool tell_once(std::uint8_t& told, Happening what) {
+  const auto bit = static_cast<std::uint8_t>(1U << static_cast<unsigned>(what));
+  const bool first = !(told & bit);
+  told = static_cast<std::uint8_t>(told | bit);
+  return first;
+}
+
 struct DamageState {
   std::vector<DamageCell> cells;  // in the order in which they came
   std::vector<CableDamage> cables;

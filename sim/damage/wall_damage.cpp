@@ -20,13 +20,6 @@ constexpr int shares = 16;
 constexpr int most_directions = 6;
 constexpr double same_distance = 1.001;  // two distances that differ by less are equal, but for rounding
 
-bool tell_once(std::uint8_t& told, Happening what) {
-  const auto bit = static_cast<std::uint8_t>(1U << static_cast<unsigned>(what));
-  if (told & bit) return false;
-  told = static_cast<std::uint8_t>(told | bit);
-  return true;
-}
-
 Vec3 middle_m(const Conduction& wall, std::size_t voxel) {
   const std::array<int, 3> ijk = wall.layout().place(voxel);
   Vec3 at_m{};
@@ -282,15 +275,14 @@ void WallDamage::adopt(const DamageState& state) {
   }
 }
 
-double WallDamage::void_across_m2(const DamageState& state, Axis along, double at_m) const {
-  const Grid& grid = wall_.wall().grid;
-  const int slab = grid.find(along, at_m);
-  const std::vector<double>& edges = grid.edges_m(along);
-  const double width_m = edges[static_cast<std::size_t>(slab) + 1] - edges[static_cast<std::size_t>(slab)];
+double WallDamage::void_across_m2(const DamageState& state, std::size_t sheath_voxel) const {
+  const Axis along = wall_.sheath_of(sheath_voxel)->along;
+  const auto slab = static_cast<std::size_t>(wall_.layout().place(sheath_voxel)[index_of(along)]);
+  const std::vector<double>& edges = wall_.wall().grid.edges_m(along);
   double across_m2 = 0.0;
   for (const DamageCell& cell : state.cells)
-    if (cell.state == VoxelState::gone && wall_.layout().place(cell.voxel)[index_of(along)] == slab)
-      across_m2 += wall_.volume_m3(cell.voxel) / width_m;
+    if (cell.state == VoxelState::gone && wall_.layout().place(cell.voxel)[index_of(along)] == static_cast<int>(slab))
+      across_m2 += wall_.volume_m3(cell.voxel) / (edges[slab + 1] - edges[slab]);
   return across_m2;
 }
 

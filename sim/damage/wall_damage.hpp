@@ -35,8 +35,8 @@ class WallDamage {
   /// Makes the wall what a state says, undoing what it is now. The air spaces must be renewed afterwards.
   void adopt(const DamageState& state);
 
-  /// Void in the slab of voxels that holds a point, across an axis, m2: in the cross-section of a cable there.
-  [[nodiscard]] double void_across_m2(const DamageState& state, Axis along, double at_m) const;
+  /// Void in the cross-section of the wall, across the cable, that a voxel of a sheath lies in, m2.
+  [[nodiscard]] double void_across_m2(const DamageState& state, std::size_t sheath_voxel) const;
 
  private:
   [[nodiscard]] const Kinetics* kinetics_of(int material) const {

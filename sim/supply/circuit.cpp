@@ -7,6 +7,9 @@
 #include <cmath>
 
 namespace warmbay::sim {
+namespace {
+constexpr double least_loop_ohm = 1e-6;  // mains said to have no resistance of their own still divide by something
+}
 
 Feed feed_of(const Wall& wall, const CopperLayout& copper, const Conditions& conditions,
              const std::vector<CableDamage>& cables, const std::vector<std::vector<double>>& copper_rise_k,
@@ -30,7 +33,7 @@ Feed feed_of(const Wall& wall, const CopperLayout& copper, const Conditions& con
   }
   feed.supply_a = conditions.current_a;
   if (conditions.supply == SupplyKind::branch && shorted)
-    feed.supply_a = wall.mains.voltage_v / std::max(loop_ohm, 1e-6);
+    feed.supply_a = wall.mains.voltage_v / std::max(loop_ohm, least_loop_ohm);
   if (open) feed.supply_a = 0.0;
   return feed;
 }
