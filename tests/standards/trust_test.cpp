@@ -1,0 +1,84 @@
+// The published cases, run as `warmbay trust` runs them. What they are, where their numbers come from and why their
+// tolerances are what they are stands in the case files beside this one (cases.toml lists them).
+
+#include <algorithm>
+#include <string>
+
+#include "scenes/trust/case_reader.hpp"
+#include "scenes/trust/runner.hpp"
+#include "tests/standards/case_file.hpp"
+#include "tests/tests_pch.hpp"
+
+using namespace warmbay;
+using namespace warmbay::tests;
+
+namespace {
+
+const std::filesystem::path root = WARMBAY_SOURCE_DIR;
+
+scenes::TrustResult run_group(const std::string& group, int threads) {
+  const scenes::DataFiles data = shipped_data();
+  std::vector<scenes::ReadCase> cases = scenes::read_cases(root / "tests" / "standards", data);
+  for (const scenes::ReadCase& one : cases)
+    for (const scenes::Fault& fault : one.faults) FAIL(scenes::to_line(fault));
+  std::erase_if(cases, [&](const scenes::ReadCase& one) { return one.read->group != group; });
+  scenes::TrustOptions options;
+  options.library = root / "scenes" / "library";
+  options.threads = threads;
+  return scenes::run_trust(std::move(cases), data, options);
+}
+
+/// Every check of every case of a group lies within its tolerance. least_checks: so many there are, lest some get lost.
+void check_group(const std::string& group, std::size_t least_checks) {
+  const scenes::TrustResult result = run_group(group, 0);
+  CHECK(result.within + result.outside >= least_checks);
+  for (const scenes::CaseResult& one : result.cases) {
+    for (const scenes::CheckResult& check : one.checks) {
+      INFO(one.file << ": " << check.check.name << ", published " << check.check.published << ", ours " << check.ours);
+      CHECK(check.failure == "");
+      CHECK(check.ours >= check.check.least);
+      CHECK(check.ours <= check.check.most);
+      CHECK(check.within);
+    }
+  }
+  CHECK(result.good());
+}
+
+}  // namespace
+
+TEST_CASE("ISO 10211:2017 annex C, cases 1 to 4: every temperature and heat flow within the standard's tolerance") {
+  check_group("ISO 10211", 47);
+}
+
+TEST_CASE("walls, bodies, sources and rods follow their closed forms, steady and in time") {
+  check_group("closed forms", 96);
+}
+
+TEST_CASE("every size that ships has the resistance, the drop and the heat of its standard") {
+  check_group("conductors", 47);
+}
+
+TEST_CASE("current ratings change with the temperature around and of the conductor as law and tables say") {
+  check_group("ratings", 64);
+}
+
+TEST_CASE("copper heats in a short time as the adiabatic limit and the fusing formula say") {
+  check_group("short time", 3);
+}
+
+TEST_CASE("the books of heat of every scene that ships close within 0.1 % over all of its steps") {
+  check_group("energy", 6);
+}
+
+TEST_CASE("no case belongs to a group that is not tested here, and the numbers do not depend on the threads") {
+  const std::vector<std::string> tested{"ISO 10211", "closed forms", "conductors", "ratings", "short time", "energy"};
+  for (const scenes::ReadCase& one : scenes::read_cases(root / "tests" / "standards", shipped_data())) {
+    INFO(one.file);
+    REQUIRE(one.read);
+    CHECK(std::count(tested.begin(), tested.end(), one.read->group) == 1);
+  }
+  const scenes::TrustResult alone = run_group("short time", 1), crowd = run_group("short time", 3);
+  for (std::size_t c = 0; c < alone.cases.size(); ++c)
+    for (std::size_t n = 0; n < alone.cases[c].checks.size(); ++n)
+      CHECK(alone.cases[c].checks[n].ours == crowd.cases[c].checks[n].ours);
+}
