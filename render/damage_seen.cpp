@@ -59,10 +59,13 @@ void DamageSeen::look(const std::shared_ptr<const sim::Snapshot>& snapshot) {
   const bool same_wall = of_ && snapshot && of_->wall == snapshot->wall;
   of_ = snapshot;
   if (same_wall && states_ == snapshot->states) return;
+  if (!same_wall) narrow_.reset();
   if (!same_wall || !snapshot || snapshot->states.empty()) place_.reset();
   states_ = snapshot ? snapshot->states : std::vector<sim::VoxelState>{};
   present_ = snapshot ? states_present(*snapshot) : 0;
-  if (!states_.empty()) find_place(*snapshot, shown_states(*snapshot));
+  if (states_.empty()) return;
+  if (!narrow_) narrow_.emplace(snapshot->wall);
+  find_place(*snapshot, narrow_->shown(states_));
 }
 
 void DamageSeen::find_place(const sim::Snapshot& snapshot, const std::vector<sim::VoxelState>& shown) {

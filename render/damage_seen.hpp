@@ -33,6 +33,7 @@ class DamageSeen {
   void find_place(const sim::Snapshot& snapshot, const std::vector<sim::VoxelState>& shown);
 
   std::shared_ptr<const sim::Snapshot> of_;
+  std::optional<NarrowAir> narrow_;
   std::vector<sim::VoxelState> states_;
   unsigned present_ = 0;
   std::optional<CloseUpPlace> place_;

@@ -84,6 +84,8 @@ struct SceneView::Impl {
   bool shaped_materials = false;
   WallShape shape;
   std::vector<sim::VoxelState> shaped_states;
+  std::optional<NarrowAir> narrow;
+  std::vector<sim::VoxelState> shown;  // those, as they are shown
   bool damage_stale = true;
 };
 
@@ -111,6 +113,11 @@ void SceneView::Impl::take_shape(const ViewState& view) {
       shaped_materials == view.materials) {
     return;
   }
+  if (shaped_wall != now) {
+    shaped_states.clear();
+    shown.clear();
+    narrow.reset();
+  }
   shaped_wall = now;
   shaped_kept = view.kept;
   shaped_opened = view.opened;
@@ -133,9 +140,13 @@ void SceneView::Impl::take_shape(const ViewState& view) {
 /// Most snapshots differ in their temperatures alone.
 void SceneView::Impl::take_damage() {
   if (!damage_stale && shaped_states == drawn_snapshot->states) return;
+  if (shaped_states != drawn_snapshot->states) {
+    shaped_states = drawn_snapshot->states;
+    if (!narrow && !shaped_states.empty()) narrow.emplace(drawn_snapshot->wall);
+    shown = narrow ? narrow->shown(shaped_states) : shaped_states;
+  }
   damage_stale = false;
-  shaped_states = drawn_snapshot->states;
-  const DamageShape made = damage_shape(*drawn_snapshot->wall, shape, shown_states(*drawn_snapshot));
+  const DamageShape made = damage_shape(*drawn_snapshot->wall, shape, shown);
   damage.set_shape(*drawn_snapshot->wall, made);
   hollow_rims.clear();
   hollow_rims.add(made.rims, hollow_style);
@@ -263,7 +274,7 @@ void SceneView::draw_close_up(const ViewState& view, const CloseUp& close_up, co
     self.closed_up = self.drawn_snapshot;
     self.closed_up_at = close_up;
     self.closed_up_view = view;
-    self.close_up.store(self.drawn_snapshot, close_up);
+    self.close_up.store(self.drawn_snapshot->wall, self.shown, close_up);
     glDisable(GL_SCISSOR_TEST);
     self.small_picture->bind();
     glClearColor(view.background.r, view.background.g, view.background.b, 1.0F);

@@ -39,19 +39,23 @@ Eye eye_of(const CloseUp& close_up) {
   return eye;
 }
 
-void CloseUpPass::store(const std::shared_ptr<const sim::Snapshot>& snapshot, const CloseUp& close_up) {
-  if (snapshot->wall == of_ && close_up_ == close_up && states_ == snapshot->states) return;
-  of_ = snapshot->wall;
-  close_up_ = close_up;
-  states_ = snapshot->states;
-  eye_ = eye_of(close_up);
-  const WallShape shape = shape_of(*of_, slice_of(close_up), std::nullopt);
-  const DamageShape damage = damage_shape(*of_, shape, shown_states(*snapshot));
-  wall_.set_shape(*of_, shape);
+void CloseUpPass::store(const std::shared_ptr<const sim::Wall>& wall, const std::vector<sim::VoxelState>& shown,
+                        const CloseUp& close_up) {
+  const bool moved = wall != of_ || close_up_ != close_up;
+  if (!moved && shown_ == shown) return;
+  if (moved) {
+    of_ = wall;
+    close_up_ = close_up;
+    eye_ = eye_of(close_up);
+    shape_ = shape_of(*of_, slice_of(close_up), std::nullopt);
+    wall_.set_shape(*of_, shape_);
+    lines_.clear();
+    lines_.add(shape_.boundaries, boundary_style);
+    lines_.store();
+  }
+  shown_ = shown;
+  const DamageShape damage = damage_shape(*of_, shape_, shown);
   damage_.set_shape(*of_, damage);
-  lines_.clear();
-  lines_.add(shape.boundaries, boundary_style);
-  lines_.store();
   rims_.clear();
   rims_.add(damage.rims, hollow_style);
   rims_.store();

@@ -16,8 +16,9 @@ class CloseUpPass {
  public:
   explicit CloseUpPass(const std::filesystem::path& shaders)
       : wall_(shaders), damage_(shaders), lines_(shaders), rims_(shaders) {}
-  /// Makes the shapes anew where another wall, other states or another place ask for it.
-  void store(const std::shared_ptr<const sim::Snapshot>& snapshot, const CloseUp& close_up);
+  /// Makes the shapes anew where another wall, other states or another place ask for it. shown: of NarrowAir.
+  void store(const std::shared_ptr<const sim::Wall>& wall, const std::vector<sim::VoxelState>& shown,
+             const CloseUp& close_up);
   /// Into a square of that size: its viewport is set, its depth cleared.
   void draw(const FieldTextures& field, const ViewState& view, const ViewSize& size) const;
   [[nodiscard]] std::array<gl::Program*, 4> programs() {
@@ -31,8 +32,9 @@ class CloseUpPass {
   LinePass rims_;
   Eye eye_;
   std::shared_ptr<const sim::Wall> of_;
-  std::vector<sim::VoxelState> states_;
   std::optional<CloseUp> close_up_;
+  WallShape shape_;
+  std::vector<sim::VoxelState> shown_;
 };
 
 /// Square on the cut, no perspective.

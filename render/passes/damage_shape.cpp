@@ -57,57 +57,9 @@ sim::Vec3 centre(const sim::Grid& grid, const Cell& c) {
   return middle;
 }
 
-/// Spreads the hollow from voids into the narrow air beside them.
-class Spread {
- public:
-  Spread(const sim::Wall& wall, std::vector<VoxelState>& shown) : wall_(wall), shown_(shown) {}
-
-  void run() {
-    for_each_void();
-    while (!front_.empty()) {
-      std::vector<One> now;
-      now.swap(front_);
-      for (const One& one : now) look_around(one.at, one.from_m);
-    }
-  }
-
- private:
-  struct One {
-    Cell at;
-    sim::Vec3 from_m;  // the void that it began at
-  };
-
-  void for_each_void() {
-    const sim::Grid& grid = wall_.grid;
-    std::vector<Cell> voids;
-    for (int k = 0; k < grid.nz(); ++k)
-      for (int j = 0; j < grid.ny(); ++j)
-        for (int i = 0; i < grid.nx(); ++i)
-          if (shown_[grid.at(i, j, k)] == VoxelState::gone) voids.push_back({i, j, k});
-    for (const Cell& at : voids) look_around(at, centre(grid, at));
-  }
-
-  void look_around(const Cell& at, const sim::Vec3& from_m) {
-    for (std::size_t a = 0; a < 3; ++a)
-      for (const int sign : {-1, 1}) {
-        Cell next = at;
-        next[a] += sign;
-        if (!inside(wall_.grid, next) || !is_air(wall_, next)) continue;
-        VoxelState& state = shown_[wall_.grid.at(next[0], next[1], next[2])];
-        if (state != VoxelState::sound || !near(centre(wall_.grid, next), from_m) || !is_narrow(wall_, next)) continue;
-        state = VoxelState::gone;
-        front_.push_back({next, from_m});
-      }
-  }
-
-  static bool near(const sim::Vec3& a, const sim::Vec3& b) {
-    return std::hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]) <= reach_m;
-  }
-
-  const sim::Wall& wall_;
-  std::vector<VoxelState>& shown_;
-  std::vector<One> front_;
-};
+bool near(const sim::Vec3& a, const sim::Vec3& b) {
+  return std::hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]) <= reach_m;
+}
 
 /// The state of every cell of a plane; `sound` where there is no face.
 std::vector<VoxelState> states_on(const sim::Wall& wall, const PlaneCells& plane,
@@ -205,9 +157,53 @@ void add_rims(const PlaneCells& plane, const std::vector<VoxelState>& states, st
 
 }  // namespace
 
-std::vector<VoxelState> shown_states(const sim::Snapshot& snapshot) {
-  std::vector<VoxelState> shown = snapshot.states;
-  if (!shown.empty()) Spread(*snapshot.wall, shown).run();
+NarrowAir::NarrowAir(std::shared_ptr<const sim::Wall> wall) : wall_(std::move(wall)) {
+  const sim::Grid& grid = wall_->grid;
+  is_narrow_.assign(grid.count(), false);
+  for (int k = 0; k < grid.nz(); ++k)
+    for (int j = 0; j < grid.ny(); ++j)
+      for (int i = 0; i < grid.nx(); ++i) {
+        if (!is_air(*wall_, {i, j, k}) || !is_narrow(*wall_, {i, j, k})) continue;
+        is_narrow_[grid.at(i, j, k)] = true;
+        places_.push_back({i, j, k});
+      }
+}
+
+std::vector<VoxelState> NarrowAir::shown(const std::vector<VoxelState>& states) const {
+  std::vector<VoxelState> shown = states;
+  if (states.empty()) return shown;
+  struct One {
+    Cell at;
+    sim::Vec3 from_m;  // the void that it began at
+  };
+  const sim::Grid& grid = wall_->grid;
+  std::vector<One> front;
+  const auto take = [&](const Cell& at, const sim::Vec3& from_m) {
+    VoxelState& state = shown[grid.at(at[0], at[1], at[2])];
+    if (state != VoxelState::sound || !near(centre(grid, at), from_m)) return;
+    state = VoxelState::gone;
+    front.push_back({at, from_m});
+  };
+  const auto around = [&](const Cell& at, const auto& visit) {
+    for (std::size_t a = 0; a < 3; ++a)
+      for (const int sign : {-1, 1}) {
+        Cell next = at;
+        next[a] += sign;
+        if (inside(grid, next)) visit(next, grid.at(next[0], next[1], next[2]));
+      }
+  };
+  for (const Cell& at : places_)
+    around(at, [&](const Cell& next, std::size_t n) {
+      if (states[n] == VoxelState::gone) take(at, centre(grid, next));
+    });
+  while (!front.empty()) {
+    std::vector<One> now;
+    now.swap(front);
+    for (const One& one : now)
+      around(one.at, [&](const Cell& next, std::size_t n) {
+        if (is_narrow_[n]) take(next, one.from_m);
+      });
+  }
   return shown;
 }
 

@@ -2,6 +2,8 @@
 // What heat has done to the shown faces of a wall, as rectangles and outlines: hollows where foam has gone, and what is
 // dried, softened, melted or charred. On the processor; made anew only when the states of voxels change.
 
+#include <array>
+#include <memory>
 #include <vector>
 
 #include "render/passes/wall_shape.hpp"
@@ -24,11 +26,21 @@ struct DamageShape {
   std::vector<Line> rims;  // round the hollows
 };
 
-/// The states as they are shown: narrow air beside a void belongs to its hollow, or the gap round a cable would look
-/// like something solid in it. As Snapshot::states; empty when nothing is damaged.
-[[nodiscard]] std::vector<sim::VoxelState> shown_states(const sim::Snapshot& snapshot);
+/// Narrow air spaces of a wall: beside a void they belong to its hollow, or the gap round a cable would look like
+/// something solid in it.
+class NarrowAir {
+ public:
+  explicit NarrowAir(std::shared_ptr<const sim::Wall> wall);
+  /// Snapshot::states as they are shown; empty when those are (nothing is damaged).
+  [[nodiscard]] std::vector<sim::VoxelState> shown(const std::vector<sim::VoxelState>& states) const;
 
-/// shown: of shown_states. shape: of the same wall.
+ private:
+  std::shared_ptr<const sim::Wall> wall_;
+  std::vector<std::array<int, 3>> places_;
+  std::vector<bool> is_narrow_;  // per voxel
+};
+
+/// shown: of NarrowAir. shape: of the same wall.
 [[nodiscard]] DamageShape damage_shape(const sim::Wall& wall, const WallShape& shape,
                                        const std::vector<sim::VoxelState>& shown);
 

@@ -31,7 +31,7 @@ double area_m2(const DamageShape& shape, sim::VoxelState state, double at_z_m) {
 DamageShape opened_shape(const sim::Snapshot& snapshot) {
   const sim::Wall& wall = *snapshot.wall;
   const ViewState view = first_view(wall);
-  return damage_shape(wall, shape_of(wall, view.kept, view.opened), shown_states(snapshot));
+  return damage_shape(wall, shape_of(wall, view.kept, view.opened), NarrowAir(snapshot.wall).shown(snapshot.states));
 }
 
 constexpr double stud_m = 0.038;
@@ -70,7 +70,7 @@ TEST_CASE("the hollow on the cut face is as tall as the void and includes the ga
 TEST_CASE("every voxel of a state is covered once") {
   const auto wall = test::three_bays();
   const auto snapshot = test::damaged(wall);
-  const auto shown = shown_states(*snapshot);
+  const auto shown = NarrowAir(snapshot->wall).shown(snapshot->states);
   const sim::Grid& grid = wall->grid;
   const DamageShape shape = opened_shape(*snapshot);
   const int k = grid.find(sim::Axis::z, test::cable_z_m + 1e-6);
@@ -90,7 +90,7 @@ TEST_CASE("every voxel of a state is covered once") {
 TEST_CASE("a rim goes all round the hollow") {
   const auto wall = test::three_bays();
   const auto snapshot = test::damaged(wall);
-  const auto shown = shown_states(*snapshot);
+  const auto shown = NarrowAir(snapshot->wall).shown(snapshot->states);
   double along_x_m = 0.0;
   for (const Line& rim : opened_shape(*snapshot).rims) {
     if (rim.from_m[2] != test::cable_z_m || rim.to_m[2] != test::cable_z_m) continue;
