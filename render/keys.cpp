@@ -76,7 +76,7 @@ std::optional<KeyCommand> key_command(const KeyPress& press, const KeyContext& c
 }
 
 std::span<const KeyLine> key_lines() {
-  static constexpr std::array<KeyLine, 14> lines{{{"PageDown  →", "key.next"},
+  static constexpr std::array<KeyLine, 16> lines{{{"PageDown  →", "key.next"},
                                                   {"PageUp  ←", "key.previous"},
                                                   {"Space", "key.pause"},
                                                   {"S", "key.single"},
@@ -87,7 +87,9 @@ std::span<const KeyLine> key_lines() {
                                                   {".  B", "key.blank"},
                                                   {"Ctrl Z", "key.undo"},
                                                   {"Ctrl Y", "key.redo"},
-                                                  {"Tab  Enter", "key.focus"},
+                                                  {"Tab  ↑  ↓", "key.focus"},
+                                                  {"Ctrl ←  Ctrl →", "key.beside"},
+                                                  {"Enter", "key.press"},
                                                   {"F11", "key.full_screen"},
                                                   {"F1  ?", "key.list"}}};
   return lines;

@@ -78,7 +78,7 @@ TEST_CASE("the list of keys has a line for each command, none twice") {
     CHECK(std::string(line.keys).size() > 0);
     CHECK(texts.insert(line.text_key).second);
   }
-  CHECK(texts.size() == 14);  // 14 commands in 13 lines (faster and slower share one), and one for moving the focus
+  CHECK(texts.size() == 16);  // 14 commands in 13 lines (faster and slower share one), and three for the focus
 }
 
 }  // namespace warmbay::render
