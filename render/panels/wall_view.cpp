@@ -159,7 +159,13 @@ std::optional<Placed> free_place(const ScreenState& state, const std::vector<Pla
 }
 
 void draw_spots(Ui& ui, const HeatNow& now, const ScreenState& state, std::vector<Placed>& taken) {
-  const std::vector<Spot> spots = spots_in_view(now, state, ui);
+  std::vector<Spot> spots = spots_in_view(now, state, ui);
+  // What lies behind the close-up or the key is not to be seen.
+  std::erase_if(spots, [&](const Spot& spot) {
+    return std::any_of(taken.begin(), taken.end(), [&](const Placed& t) {
+      return overlaps(t, {spot.at, {1.0F, 1.0F}});
+    });
+  });
   ImDrawList* list = ImGui::GetWindowDrawList();
   const float r = ui.px(5);
   for (const Spot& spot : spots) taken.push_back({{spot.at.x - r, spot.at.y - r}, {2 * r, 2 * r}});
