@@ -51,7 +51,7 @@ void AirSpaces::renew() {
   put_together();
 }
 
-void AirSpaces::grow(const std::vector<std::size_t>& voxels) {
+bool AirSpaces::grow(const std::vector<std::size_t>& voxels) {
   // Voxels that join exactly one space are taken in; anything else (a space of its own, two that become one) is rare.
   std::vector<std::size_t> waiting = voxels;
   std::vector<char> changed(spaces_.size(), 0);
@@ -64,7 +64,7 @@ void AirSpaces::grow(const std::vector<std::size_t>& voxels) {
         for (const int sign : {-1, 1}) {
           const int beside = space_of_[voxel + sign * wall_.layout().stride(axis)];
           if (beside < 0 || beside == joins) continue;
-          if (joins >= 0) return renew();
+          if (joins >= 0) return renew(), true;
           joins = beside;
         }
       if (joins < 0) {
@@ -78,16 +78,19 @@ void AirSpaces::grow(const std::vector<std::size_t>& voxels) {
     }
     waiting = std::move(left);
   }
-  if (!waiting.empty()) return renew();
+  if (!waiting.empty()) return renew(), true;
+  bool runs_changed = false;
   for (std::size_t n = 0; n < spaces_.size(); ++n) {
     if (!changed[n]) continue;
     std::vector<std::size_t>& all = spaces_[n].voxels;
     const std::size_t before = n == 0 ? 0 : spaces_[n - 1].voxels.front();
     std::sort(all.begin(), all.end());
-    if (n > 0 && all.front() < before) return renew();  // the order of the spaces would change
+    if (n > 0 && all.front() < before) return renew(), true;  // the order of the spaces would change
+    runs_changed = runs_changed || !spaces_[n].runs.empty();
     work_out(spaces_[n]);
   }
   put_together();
+  return runs_changed;
 }
 
 void AirSpaces::find_spaces() {

@@ -71,7 +71,7 @@ class AirSpaces {
   void renew();
   /// The same where these voxels have become air since, and nothing else has changed; only the spaces that they join
   /// are worked out again. voxels: padded indices.
-  void grow(const std::vector<std::size_t>& voxels);
+  [[nodiscard]] bool grow(const std::vector<std::size_t>& voxels);
 
   [[nodiscard]] bool empty() const { return slabs_.empty() && runs_.empty(); }
   [[nodiscard]] const std::vector<AirFace>& faces() const { return faces_; }

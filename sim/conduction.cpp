@@ -186,8 +186,7 @@ void Conduction::renew_air() {
 }
 
 void Conduction::grow_air(const std::vector<std::size_t>& voxels) {
-  refreshed_ = false;
-  air_.grow(voxels);
+  if (air_.grow(voxels)) refreshed_ = false;
 }
 
 void Conduction::set_capacities() {

@@ -96,8 +96,10 @@ void WallDamage::show(const DamageCell& cell) {
 void WallDamage::step(Field& rise_k, double dt_s, DamageState& state) {
   std::array<Kinetics::Change, shares> of_share{};
   std::array<double, shares> with_gas_j{};
+  notable_.resize(shares);
   const std::size_t count = state.cells.size();
   crew_.each(shares, [&](int share) {
+    notable_[static_cast<std::size_t>(share)].clear();
     Kinetics::Change& sum = of_share[static_cast<std::size_t>(share)];
     for (std::size_t c = count * share / shares, end = count * (share + 1) / shares; c < end; ++c) {
       DamageCell& cell = state.cells[c];
@@ -105,6 +107,8 @@ void WallDamage::step(Field& rise_k, double dt_s, DamageState& state) {
       const float rise = rise_k[cell.voxel];
       double t_k = datum_k + rise;
       if (t_k < kinetics.quiet_below_k() || cell.mass_kg <= 0.0F) continue;
+      if (has_news(cell, t_k, state))
+        notable_[static_cast<std::size_t>(share)].push_back(static_cast<std::uint32_t>(c));
       const double before_j_k = wall_.capacity()[cell.voxel];
       if (kinetics.rules().collapse && cell.state != VoxelState::gone && cell.collapsed < 1.0F) {
         const float more =
@@ -237,21 +241,33 @@ bool WallDamage::exposed(std::size_t voxel) const {
   return false;
 }
 
+/// Whether tell() may have something to say of a cell: a threshold is passed that its material has not been told for.
+bool WallDamage::has_news(const DamageCell& cell, double temperature_k, const DamageState& state) const {
+  const Damage& rules = kinetics_of(cell.material)->rules();
+  auto untold = [&](Happening what) {
+    return !(state.told_material[cell.material] & (1U << static_cast<unsigned>(what)));
+  };
+  return (rules.softens_k && temperature_k >= *rules.softens_k && untold(Happening::softening)) ||
+         (cell.state == VoxelState::charred && untold(Happening::charring)) ||
+         (rules.ignites_k && temperature_k >= *rules.ignites_k && untold(Happening::ignition_risk));
+}
+
 void WallDamage::tell(const Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen) const {
   const DamageCell* risk = nullptr;
-  for (const DamageCell& cell : state.cells) {
-    const Damage& rules = kinetics_of(cell.material)->rules();
-    const double t_k = datum_k + rise_k[cell.voxel];
-    std::uint8_t& told = state.told_material[cell.material];
-    auto say = [&](Happening what) {
-      if (tell_once(told, what))
-        seen.push_back(
-            {what, time_s, -1, wall_.wall().materials[cell.material].name, 0.0, middle_m(wall_, cell.voxel), t_k});
-    };
-    if (rules.softens_k && t_k >= *rules.softens_k && cell.state != VoxelState::gone) say(Happening::softening);
-    if (cell.state == VoxelState::charred) say(Happening::charring);
-    if (rules.ignites_k && t_k >= *rules.ignites_k && cell.mass_kg > 0.0F && !risk && exposed(cell.voxel)) risk = &cell;
-  }
+  for (const std::vector<std::uint32_t>& of_share : notable_)
+    for (const std::uint32_t index : of_share) {
+      const DamageCell& cell = state.cells[index];
+      const Damage& rules = kinetics_of(cell.material)->rules();
+      const double t_k = datum_k + rise_k[cell.voxel];
+      auto say = [&](Happening what) {
+        if (tell_once(state.told_material[cell.material], what))
+          seen.push_back(
+              {what, time_s, -1, wall_.wall().materials[cell.material].name, 0.0, middle_m(wall_, cell.voxel), t_k});
+      };
+      if (rules.softens_k && t_k >= *rules.softens_k && cell.state != VoxelState::gone) say(Happening::softening);
+      if (cell.state == VoxelState::charred) say(Happening::charring);
+      if (rules.ignites_k && t_k >= *rules.ignites_k && !risk && exposed(cell.voxel)) risk = &cell;
+    }
   if (risk && tell_once(state.told_material[risk->material], Happening::ignition_risk))
     seen.push_back({Happening::ignition_risk, time_s, -1, wall_.wall().materials[risk->material].name, 0.0,
                     middle_m(wall_, risk->voxel), datum_k + rise_k[risk->voxel]});

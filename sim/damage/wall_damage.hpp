@@ -46,6 +46,7 @@ class WallDamage {
   [[nodiscard]] double specific_j_kgk(const DamageCell& cell) const {
     return wall_.wall().materials[cell.material].heat_capacity_j_kgk;
   }
+  [[nodiscard]] bool has_news(const DamageCell& cell, double temperature_k, const DamageState& state) const;
   [[nodiscard]] bool exposed(std::size_t voxel) const;
   [[nodiscard]] bool stands(std::size_t voxel, int material, const DamageState& state) const;
   /// Heat capacity of what is left of a cell, J/K.
@@ -57,9 +58,10 @@ class WallDamage {
 
   Conduction& wall_;
   Crew& crew_;
-  std::vector<std::optional<Kinetics>> kinetics_;  // per material of the wall
-  std::vector<float> quiet_rise_k_;                // per code of the wall's voxels: below it nothing begins
-  std::vector<std::int32_t> cell_of_;              // per voxel: index into DamageState::cells, or -1
+  std::vector<std::optional<Kinetics>> kinetics_;    // per material of the wall
+  std::vector<float> quiet_rise_k_;                  // per code of the wall's voxels: below it nothing begins
+  std::vector<std::int32_t> cell_of_;                // per voxel: index into DamageState::cells, or -1
+  std::vector<std::vector<std::uint32_t>> notable_;  // per share of the cells: those that tell() has to look at
   bool possible_ = false;
   double quiet_below_rise_k_ = 0.0;
 };
