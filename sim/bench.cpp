@@ -75,6 +75,11 @@ struct Bench::Impl {
   };
   [[nodiscard]] Ahead next_step() const;
   [[nodiscard]] Reading read() const;
+  /// Something changed at once: the ladder of step lengths begins anew.
+  void begin_segment() {
+    now.steps_in_segment = 0;
+    now.segment_start_s = now.time_s;
+  }
   void refresh();
   void take_step(const Ahead& ahead);
   void carry_device(const Ahead& ahead);
@@ -238,7 +243,7 @@ void Bench::Impl::carry_device(const Ahead& ahead) {
   if (left_s > ahead.dt_s + clock_slack_s && !now.device.open) return;
   now.device.open = true;
   now.occurrences.push_back({Happening::trip, now.time_s, -1, {}, 0.0, {}, ahead.feed.supply_a});
-  now.steps_in_segment = 0, now.segment_start_s = now.time_s;
+  begin_segment();
 }
 
 void Bench::Impl::run_damage(double dt_s) {
@@ -256,8 +261,7 @@ void Bench::Impl::run_damage(double dt_s) {
   }
   for (std::size_t n = told; n < now.occurrences.size(); ++n) {
     const Happening what = now.occurrences[n].what;
-    if (what == Happening::short_circuit || what == Happening::open_circuit)
-      now.steps_in_segment = 0, now.segment_start_s = now.time_s;
+    if (what == Happening::short_circuit || what == Happening::open_circuit) begin_segment();
   }
   // The end of the model is the last that is told.
   std::stable_partition(now.occurrences.begin() + static_cast<std::ptrdiff_t>(told), now.occurrences.end(),
@@ -312,8 +316,7 @@ void Bench::set_conditions(const Conditions& conditions) {
   if (conditions.device != before.device || conditions.supply != before.supply) impl_->now.device = {};
   impl_->now.conditions = conditions;
   impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->now.heat.rise_k);
-  impl_->now.steps_in_segment = 0;
-  impl_->now.segment_start_s = impl_->now.time_s;
+  impl_->begin_segment();
   impl_->leaving_w_known = false;
   impl_->note_range();
 }
@@ -373,8 +376,7 @@ const std::vector<Occurrence>& Bench::occurrences() const {
 void Bench::reset_device() {
   if (!impl_->now.device.open) return;
   impl_->now.device = {};
-  impl_->now.steps_in_segment = 0;
-  impl_->now.segment_start_s = impl_->now.time_s;
+  impl_->begin_segment();
 }
 bool Bench::ended() const {
   return impl_->ended();

@@ -62,13 +62,11 @@ std::vector<CableDamage> CablesDamage::sound() const {
 void CablesDamage::set_capacities(std::size_t l, std::size_t n, const CableDamage& cable) {
   const CopperLine& line = wall_.copper().lines[l];
   const OfLine& of = lines_[l];
+  auto gone_j_mk = [](const Plastic& plastic, const PlasticDamage& damage) {
+    return plastic.kinetics ? plastic.kg_m * plastic.specific_j_kgk * plastic.kinetics->lost(damage.extent) : 0.0;
+  };
   const double gone_j_k =
-      line.length_m[n] * (of.insulation.kinetics ? of.insulation.kg_m * of.insulation.specific_j_kgk *
-                                                       of.insulation.kinetics->lost(cable.insulation[n].extent)
-                                                 : 0.0) +
-      line.length_m[n] * (of.sheath.kinetics ? of.sheath.kg_m * of.sheath.specific_j_kgk *
-                                                   of.sheath.kinetics->lost(cable.sheath[n].extent)
-                                             : 0.0);
+      line.length_m[n] * (gone_j_mk(of.insulation, cable.insulation[n]) + gone_j_mk(of.sheath, cable.sheath[n]));
   for (int k = line.first_link[n]; k < line.first_link[n + 1]; ++k) {
     const SheathLink& link = line.links[static_cast<std::size_t>(k)];
     wall_.set_capacity_j_k(link.voxel, wall_.sound_capacity_j_k(link.voxel) - link.share * gone_j_k);
@@ -85,10 +83,7 @@ void CablesDamage::step_plastic(std::size_t l, std::size_t n, const Plastic& pla
   const double capacity_j_k = first < last ? own_j_k : line.capacity_j_k[n];
   const Kinetics::Change change =
       plastic.kinetics->advance(damage.extent, plastic.kg_m * line.length_m[n], capacity_j_k, temperature_k, dt_s);
-  state.taken_up_j += change.heat_j;
-  state.gas_kg += change.lost_kg;
-  state.smoke_kg += change.smoke_kg;
-  state.smoke_kg_s += change.smoke_kg / dt_s;
+  state.book(change, dt_s);
   const double colder_k = change.heat_j / capacity_j_k;
   if (first == last) heat.copper_rise_k[l][n] -= colder_k;
   for (int k = first; k < last; ++k)
@@ -107,7 +102,6 @@ void CablesDamage::step(HeatState& heat, double dt_s, double time_s, DamageState
       step_plastic(l, n, lines_[l].insulation, cable.insulation[n], 0.5 * (conductor_k + outer_k), heat, dt_s, state);
       step_plastic(l, n, lines_[l].sheath, cable.sheath[n], outer_k, heat, dt_s, state);
       if (state.gas_kg == gas_before_kg) continue;
-      double before_j = 0.0, after_j = 0.0;
       auto stored_j = [&] {
         double sum_j = 0.0;
         for (int k = line.first_link[n]; k < line.first_link[n + 1]; ++k) {
@@ -116,10 +110,9 @@ void CablesDamage::step(HeatState& heat, double dt_s, double time_s, DamageState
         }
         return sum_j;
       };
-      before_j = stored_j();
+      const double before_j = stored_j();
       set_capacities(l, n, cable);
-      after_j = stored_j();
-      state.with_gas_j += before_j - after_j;
+      state.with_gas_j += before_j - stored_j();
     }
     wear(l, heat.copper_rise_k[l], dt_s, time_s, state, seen);
     tell(l, heat, sheath_k, time_s, state, seen);

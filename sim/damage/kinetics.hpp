@@ -18,6 +18,13 @@ class Kinetics {
     double heat_j = 0.0;    // taken up
     double lost_kg = 0.0;   // left as gas
     double smoke_kg = 0.0;  // of that
+
+    Change& operator+=(const Change& other) {
+      heat_j += other.heat_j;
+      lost_kg += other.lost_kg;
+      smoke_kg += other.smoke_kg;
+      return *this;
+    }
   };
   /// Runs all processes for dt_s. extent: moves on. mass_kg: of the piece when nothing had left yet. capacity_j_k: of
   /// the piece (infinite: its temperature is held). temperature_k: cools by the heat taken up. Arrhenius processes are

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "sim/damage/kinetics.hpp"
 #include "sim/damage/rules.hpp"
 #include "sim/snapshot.hpp"
 
@@ -56,6 +57,14 @@ struct DamageState {
   // Told already, so that each is told once: per material of the wall, per cable.
   std::vector<std::uint8_t> told_material, told_cable;  // bits by Happening
   bool smoke_told = false;
+
+  /// Enters what dt_s did to some material.
+  void book(const Kinetics::Change& change, double dt_s) {
+    taken_up_j += change.heat_j;
+    gas_kg += change.lost_kg;
+    smoke_kg += change.smoke_kg;
+    smoke_kg_s += change.smoke_kg / dt_s;
+  }
 };
 
 }  // namespace warmbay::sim

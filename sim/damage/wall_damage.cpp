@@ -93,64 +93,69 @@ void WallDamage::show(const DamageCell& cell) {
     wall_.set_level(cell.voxel, cell.material, cell.level);
 }
 
+WallDamage::Books WallDamage::step_cell(DamageCell& cell, Field& rise_k, double dt_s) {
+  Books books;
+  const Kinetics& kinetics = *kinetics_of(cell.material);
+  const double before_j_k = wall_.capacity()[cell.voxel];
+  double t_k = datum_k + rise_k[cell.voxel];
+  if (kinetics.rules().collapse && cell.state != VoxelState::gone && cell.collapsed < 1.0F) {
+    const float more = (1.0F - cell.collapsed) * kinetics.collapsing(static_cast<float>(t_k), static_cast<float>(dt_s));
+    const double heat_j = kinetics.rules().collapse->heat_j_kg * cell.sound_kg * more;
+    cell.collapsed += more;
+    books.change.heat_j += heat_j;
+    t_k -= heat_j / before_j_k;
+  }
+  const Kinetics::Change change = kinetics.advance(cell.extent, cell.mass_kg, before_j_k, t_k, dt_s);
+  books.change += change;
+  rise_k[cell.voxel] = static_cast<float>(t_k - datum_k);
+  if (change.lost_kg > 0.0) {
+    wall_.set_capacity_j_k(cell.voxel, capacity_j_k(cell));
+    books.with_gas_j = (before_j_k - wall_.capacity()[cell.voxel]) * (t_k - datum_k);
+  }
+  if (cell.state != VoxelState::gone) mark(cell, t_k);
+  return books;
+}
+
+/// The state and the level of conductivity that a cell has come to. Foam's level is set by the melt that it receives.
+void WallDamage::mark(DamageCell& cell, double temperature_k) const {
+  const Kinetics& kinetics = *kinetics_of(cell.material);
+  const Damage& rules = kinetics.rules();
+  if (rules.collapse) {
+    if (cell.state == VoxelState::sound && rules.softens_k && temperature_k >= *rules.softens_k)
+      cell.state = VoxelState::softened;
+    return;
+  }
+  const auto levels = static_cast<float>(wall_.levels_of(cell.material));
+  cell.level = static_cast<std::uint8_t>(kinetics.changed(cell.extent) * levels + 0.5F);
+  if (kinetics.charred(cell.extent))
+    cell.state = VoxelState::charred;
+  else if (cell.extent[0] >= 0.5F && rules.processes[0].kind == Process::Kind::band)
+    cell.state = VoxelState::dried;
+}
+
 void WallDamage::step(Field& rise_k, double dt_s, DamageState& state) {
-  std::array<Kinetics::Change, shares> of_share{};
-  std::array<double, shares> with_gas_j{};
+  std::array<Books, shares> of_share{};
   notable_.resize(shares);
   const std::size_t count = state.cells.size();
   crew_.each(shares, [&](int share) {
-    notable_[static_cast<std::size_t>(share)].clear();
-    Kinetics::Change& sum = of_share[static_cast<std::size_t>(share)];
+    Books& sum = of_share[static_cast<std::size_t>(share)];
+    std::vector<std::uint32_t>& notable = notable_[static_cast<std::size_t>(share)];
+    notable.clear();
     for (std::size_t c = count * share / shares, end = count * (share + 1) / shares; c < end; ++c) {
       DamageCell& cell = state.cells[c];
-      const Kinetics& kinetics = *kinetics_of(cell.material);
-      const float rise = rise_k[cell.voxel];
-      double t_k = datum_k + rise;
-      if (t_k < kinetics.quiet_below_k() || cell.mass_kg <= 0.0F) continue;
-      if (has_news(cell, t_k, state))
-        notable_[static_cast<std::size_t>(share)].push_back(static_cast<std::uint32_t>(c));
-      const double before_j_k = wall_.capacity()[cell.voxel];
-      if (kinetics.rules().collapse && cell.state != VoxelState::gone && cell.collapsed < 1.0F) {
-        const float more =
-            (1.0F - cell.collapsed) * kinetics.collapsing(static_cast<float>(t_k), static_cast<float>(dt_s));
-        const double heat_j = kinetics.rules().collapse->heat_j_kg * cell.sound_kg * more;
-        cell.collapsed += more;
-        sum.heat_j += heat_j;
-        t_k -= heat_j / before_j_k;
-      }
-      const Kinetics::Change change = kinetics.advance(cell.extent, cell.mass_kg, before_j_k, t_k, dt_s);
-      sum.heat_j += change.heat_j;
-      sum.lost_kg += change.lost_kg;
-      sum.smoke_kg += change.smoke_kg;
-      rise_k[cell.voxel] = static_cast<float>(t_k - datum_k);
-      if (change.lost_kg > 0.0) {
-        wall_.set_capacity_j_k(cell.voxel, capacity_j_k(cell));
-        with_gas_j[static_cast<std::size_t>(share)] += (before_j_k - wall_.capacity()[cell.voxel]) * (t_k - datum_k);
-      }
-      if (cell.state == VoxelState::gone) continue;
-      if (kinetics.rules().collapse) {
-        if (cell.state == VoxelState::sound && kinetics.rules().softens_k && t_k >= *kinetics.rules().softens_k)
-          cell.state = VoxelState::softened;
-        continue;
-      }
-      const float changed = kinetics.changed(cell.extent);
-      const int levels = wall_.levels_of(cell.material);
-      cell.level = static_cast<std::uint8_t>(changed * static_cast<float>(levels) + 0.5F);
-      if (kinetics.charred(cell.extent))
-        cell.state = VoxelState::charred;
-      else if (cell.extent[0] >= 0.5F && kinetics.rules().processes[0].kind == Process::Kind::band)
-        cell.state = VoxelState::dried;
+      const double t_k = datum_k + rise_k[cell.voxel];
+      if (t_k < kinetics_of(cell.material)->quiet_below_k() || cell.mass_kg <= 0.0F) continue;
+      if (has_news(cell, t_k, state)) notable.push_back(static_cast<std::uint32_t>(c));
+      const Books books = step_cell(cell, rise_k, dt_s);
+      sum.change += books.change;
+      sum.with_gas_j += books.with_gas_j;
     }
   });
   for (const DamageCell& cell : state.cells)
     if (cell.level > 0 && cell.state != VoxelState::gone) show(cell);
-  for (int share = 0; share < shares; ++share) {
-    const Kinetics::Change& sum = of_share[static_cast<std::size_t>(share)];
-    state.taken_up_j += sum.heat_j;
-    state.gas_kg += sum.lost_kg;
-    state.smoke_kg += sum.smoke_kg;
-    state.smoke_kg_s += sum.smoke_kg / dt_s;
-    state.with_gas_j += with_gas_j[static_cast<std::size_t>(share)];
+  for (const Books& sum : of_share) {
+    state.book(sum.change, dt_s);
+    state.with_gas_j += sum.with_gas_j;
   }
 }
 

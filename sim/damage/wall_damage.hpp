@@ -51,6 +51,12 @@ class WallDamage {
   [[nodiscard]] bool stands(std::size_t voxel, int material, const DamageState& state) const;
   /// Heat capacity of what is left of a cell, J/K.
   [[nodiscard]] double capacity_j_k(const DamageCell& cell) const;
+  struct Books {
+    Kinetics::Change change;
+    double with_gas_j = 0.0;
+  };
+  Books step_cell(DamageCell& cell, Field& rise_k, double dt_s);
+  void mark(DamageCell& cell, double temperature_k) const;
   DamageCell& cell_at(std::size_t voxel, DamageState& state);
   void show(const DamageCell& cell);
   void move_melt(std::size_t from, Field& rise_k, DamageState& state);
