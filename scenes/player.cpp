@@ -132,6 +132,12 @@ struct Player::Impl {
         {bench.save(), last, watch, log.rows().size(), events.size(), changes.size(), step_ends.size()});
   }
 
+  /// A step that names its device begins with it closed, also when it is the one that has opened.
+  void close_device() {
+    bench.reset_device();
+    last = bench.reading();
+  }
+
   void begin_step(int index) {
     resume();
     step = index;
@@ -139,6 +145,7 @@ struct Player::Impl {
     step_start_s = bench.time_s();
     hold_end_s = step_start_s + now.hold_s;
     set_conditions(conditions_of_step(*scene, *wall, step, bench.conditions()));
+    if (now.device) close_device();
     if (log.rows().empty()) log.start(last);
     const std::string text = !options.text
                                  ? ""

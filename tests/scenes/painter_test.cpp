@@ -231,6 +231,31 @@ TEST_CASE("a scene's branch opens its device when its steps are played, and a st
   CHECK(player.time_s() == Approx(10.0).margin(0.1));
 }
 
+TEST_CASE("a step that names the device that has opened closes it again, cold; one that names none leaves it open") {
+  auto scene = read_text(gap_scene(30.0, 20.0));
+  scene.supply = {scenes::SupplyKind::branch, {}, "C6"};
+  scene.steps.resize(3);
+  for (auto& step : scene.steps) {
+    step.current_a = 60.0;
+    step.hold_s = 20.0;
+  }
+  scene.steps[0].until = "trip";
+  scene.steps[2].device = "C6";
+  const auto shared = std::make_shared<const scenes::Scene>(scene);
+  scenes::PlayerOptions options;
+  options.stop_between_steps = true;
+  scenes::Player player(shared, scenes::paint(scene, shipped_data_files()), options);
+  player.advance(60.0);
+  REQUIRE(player.bench().reading().device_open);
+  player.next();
+  CHECK(player.bench().reading().device_open);
+  CHECK(player.bench().reading().current_a == 0.0);
+  player.next();
+  CHECK_FALSE(player.bench().reading().device_open);
+  CHECK(player.bench().reading().device_progress == 0.0);
+  CHECK(player.bench().reading().current_a == 60.0);
+}
+
 TEST_CASE("every scene that ships paints, with its cables and instruments in it") {
   for (const auto& file : shipped_scenes()) {
     INFO(file);
