@@ -105,6 +105,19 @@ void describe(const scenes::Player& player, HeatNow& picture) {
   picture.alarm_s = scenes::alarm_s(player.bench().wall().damage.smoke, player.readings());
 }
 
+HeatNow picture_of(const scenes::Player& player, std::shared_ptr<const scenes::Scene> scene) {
+  HeatNow picture;
+  describe(player, picture);
+  picture.scene = std::move(scene);
+  auto history = std::make_shared<History>(empty_history(player.bench().wall()));
+  extend(*history, player.readings());
+  picture.history = history;
+  picture.events = std::make_shared<std::vector<scenes::Event>>(player.events());
+  picture.playing = true;
+  picture.reached_factor = picture.factor;
+  return picture;
+}
+
 struct HeatThread::Impl {
   const scenes::DataFiles data;
   const HeatOptions options;

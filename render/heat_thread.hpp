@@ -49,6 +49,8 @@ struct HeatNow {
 
 /// Fills in what a player says of itself: everything but pace, building and version.
 void describe(const scenes::Player& player, HeatNow& picture);
+/// A whole picture of a player at this moment, playing at the pace asked for; for pictures without a heat thread.
+[[nodiscard]] HeatNow picture_of(const scenes::Player& player, std::shared_ptr<const scenes::Scene> scene);
 
 struct HeatOptions {
   int threads = 0;           // of the solver; 0: all cores but one, which is left to drawing

@@ -57,7 +57,7 @@ int read(const std::filesystem::path& asked, Opened& opened) {
 
 /// Plays on, through the ends of steps, to a simulated time or to the end of the last step.
 void play_until(scenes::Player& player, double until_s) {
-  while (player.time_s() < until_s) {
+  while (player.time_s() < until_s && !player.ended()) {
     const double before_s = player.time_s();
     if (player.waiting()) {
       const int step = player.step();
@@ -76,16 +76,7 @@ HeatNow picture_after(const Opened& opened, const scenes::PlayArguments& argumen
   options.text = opened.text;
   scenes::Player player(opened.scene, scenes::paint(*opened.scene, opened.data), options);
   play_until(player, arguments.after_min * 60.0);
-  HeatNow now;
-  describe(player, now);
-  now.scene = opened.scene;
-  auto history = std::make_shared<History>(empty_history(player.bench().wall()));
-  extend(*history, player.readings());
-  now.history = history;
-  now.events = std::make_shared<std::vector<scenes::Event>>(player.events());
-  now.playing = true;
-  now.reached_factor = now.factor;
-  return now;
+  return picture_of(player, opened.scene);
 }
 
 int shoot_screen(const Opened& opened, const scenes::PlayArguments& arguments) {

@@ -33,12 +33,6 @@ void add_mark(std::vector<float>& vertices, const sim::Wall& wall, const DamageM
   }
 }
 
-glm::vec3 unit(int axis) {
-  glm::vec3 v(0.0F);
-  v[axis] = 1.0F;
-  return v;
-}
-
 }  // namespace
 
 StateLook look_of(sim::VoxelState state) {
@@ -85,12 +79,7 @@ void DamagePass::draw(const FieldTextures& field, const ViewState& view, const E
   glDepthMask(GL_FALSE);
   for (int a = 0; a < 3; ++a) {
     if (marks_[static_cast<std::size_t>(a)].vertices() == 0) continue;
-    const auto [u, v] = across(static_cast<sim::Axis>(a));
-    program_.set("axis_n", unit(a));
-    program_.set("axis_u", unit(u));
-    program_.set("axis_v", unit(v));
-    program_.set("place_u", FieldTextures::place_unit(u));
-    program_.set("place_v", FieldTextures::place_unit(v));
+    set_plane(program_, static_cast<sim::Axis>(a));
     marks_[static_cast<std::size_t>(a)].draw_triangles();
   }
   glDepthMask(GL_TRUE);

@@ -7,6 +7,7 @@
 #include <array>
 
 #include "render/passes/field_sample.hpp"
+#include "render/passes/wall_shape.hpp"
 
 namespace warmbay::render {
 
@@ -105,6 +106,20 @@ void FieldTextures::bind(const gl::Program& program, const TemperatureRange& ran
   program.set("wall_size_m", size_m_);
   program.set("palette_entries", static_cast<float>(palette_entries_));
   program.set("range_k", glm::vec2(static_cast<float>(range.from_k), static_cast<float>(range.to_k)));
+}
+
+void set_plane(const gl::Program& program, sim::Axis normal) {
+  auto unit = [](int axis) {
+    glm::vec3 along(0.0F);
+    along[axis] = 1.0F;
+    return along;
+  };
+  const auto [u, v] = across(normal);
+  program.set("axis_n", unit(sim::index_of(normal)));
+  program.set("axis_u", unit(u));
+  program.set("axis_v", unit(v));
+  program.set("place_u", FieldTextures::place_unit(u));
+  program.set("place_v", FieldTextures::place_unit(v));
 }
 
 }  // namespace warmbay::render

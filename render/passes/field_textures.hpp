@@ -46,4 +46,8 @@ class FieldTextures {
   int palette_entries_ = 2;
 };
 
+/// Sets the uniforms of a pass that colours what lies in planes of one axis by the field: the plane's axes, and the
+/// units of the place textures across it. program: in use.
+void set_plane(const gl::Program& program, sim::Axis normal);
+
 }  // namespace warmbay::render

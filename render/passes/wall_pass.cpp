@@ -34,12 +34,6 @@ void add_face(std::vector<float>& vertices, const sim::Wall& wall, const Face& f
   }
 }
 
-glm::vec3 unit(int axis) {
-  glm::vec3 v(0.0F);
-  v[axis] = 1.0F;
-  return v;
-}
-
 }  // namespace
 
 void WallPass::set_shape(const sim::Wall& wall, const WallShape& shape) {
@@ -61,12 +55,7 @@ void WallPass::draw(const FieldTextures& field, const ViewState& view, const Eye
   program_.set("line_px", std::max(1.0F, 1.3F * view.scale));
   program_.set("hatched", view.materials ? 1.0F : 0.0F);
   for (int a = 0; a < 3; ++a) {
-    const auto [u, v] = across(static_cast<sim::Axis>(a));
-    program_.set("axis_n", unit(a));
-    program_.set("axis_u", unit(u));
-    program_.set("axis_v", unit(v));
-    program_.set("place_u", FieldTextures::place_unit(u));
-    program_.set("place_v", FieldTextures::place_unit(v));
+    set_plane(program_, static_cast<sim::Axis>(a));
     faces_[static_cast<std::size_t>(a)].draw_triangles();
   }
 }

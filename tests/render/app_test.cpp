@@ -17,22 +17,12 @@ namespace warmbay::render {
 
 namespace {
 
-/// Waits until it is so. Gives up after a minute, which only a machine that hangs takes.
-bool becomes(const std::function<bool()>& so) {
-  const auto until = std::chrono::steady_clock::now() + std::chrono::minutes(1);
-  while (!so()) {
-    if (std::chrono::steady_clock::now() > until) return false;
-    std::this_thread::sleep_for(std::chrono::milliseconds(2));
-  }
-  return true;
-}
-
 struct Opened {
   testing::SmallScene small;
   App app;
   Opened() : app(small.data, {}, {}, options(), {}) {
     app.open(small.scene);
-    REQUIRE(becomes([&] { return look().wall != nullptr; }));
+    REQUIRE(testing::becomes([&] { return look().wall != nullptr; }));
   }
   static HeatOptions options() {
     HeatOptions o;
@@ -55,22 +45,22 @@ TEST_CASE("changes of the supply are taken back and done again, one by one") {
   Opened opened;
   const std::string device = opened.small.data.devices.front().name;
   opened.change(scenes::SetSupply{sim::SupplyKind::branch});
-  REQUIRE(becomes([&] { return opened.look().conditions.supply == sim::SupplyKind::branch; }));
+  REQUIRE(testing::becomes([&] { return opened.look().conditions.supply == sim::SupplyKind::branch; }));
   opened.change(scenes::SetDevice{device});
-  REQUIRE(becomes([&] { return opened.look().conditions.device == 0; }));
+  REQUIRE(testing::becomes([&] { return opened.look().conditions.device == 0; }));
   opened.change(scenes::SetTripTime{sim::TripTime::earliest});
-  REQUIRE(becomes([&] { return opened.look().conditions.trip_time == sim::TripTime::earliest; }));
+  REQUIRE(testing::becomes([&] { return opened.look().conditions.trip_time == sim::TripTime::earliest; }));
 
   opened.app.obey(KeyCommand::undo);
-  CHECK(becomes([&] { return opened.look().conditions.trip_time == sim::TripTime::typical; }));
+  CHECK(testing::becomes([&] { return opened.look().conditions.trip_time == sim::TripTime::typical; }));
   CHECK(opened.look().conditions.device == 0);
   opened.app.obey(KeyCommand::undo);
-  CHECK(becomes([&] { return opened.look().conditions.device == -1; }));
+  CHECK(testing::becomes([&] { return opened.look().conditions.device == -1; }));
   opened.app.obey(KeyCommand::undo);
-  CHECK(becomes([&] { return opened.look().conditions.supply == sim::SupplyKind::bench; }));
+  CHECK(testing::becomes([&] { return opened.look().conditions.supply == sim::SupplyKind::bench; }));
   opened.app.obey(KeyCommand::redo);
   opened.app.obey(KeyCommand::redo);
-  CHECK(becomes([&] { return opened.look().conditions.device == 0; }));
+  CHECK(testing::becomes([&] { return opened.look().conditions.device == 0; }));
   CHECK(opened.look().conditions.supply == sim::SupplyKind::branch);
 }
 
@@ -109,20 +99,20 @@ TEST_CASE("where the wall is heading is worked out for the wall as damaged as it
 
   ask(sound);
   CHECK_FALSE(heading);  // conditions may still be changing
-  REQUIRE(becomes([&] {
+  REQUIRE(testing::becomes([&] {
     ask(sound);
     return heading.has_value();
   }));
   CHECK(heading->hottest_k == Approx(sound_k).margin(0.01));
   // The same conditions: it is asked again because the wall has given way.
-  CHECK(becomes([&] {
+  CHECK(testing::becomes([&] {
     ask(damaged);
     return heading && std::abs(heading->hottest_k - damaged_k) < 0.01;
   }));
   // Back at the start the damaged wall's answer is not told.
   ask(sound);
   CHECK_FALSE(heading);
-  CHECK(becomes([&] {
+  CHECK(testing::becomes([&] {
     ask(sound);
     return heading && std::abs(heading->hottest_k - sound_k) < 0.01;
   }));

@@ -17,16 +17,6 @@ namespace warmbay::render {
 
 namespace {
 
-/// Waits until it is so. Gives up after a minute, which only a machine that hangs takes.
-bool becomes(const std::function<bool()>& so) {
-  const auto until = std::chrono::steady_clock::now() + std::chrono::minutes(1);
-  while (!so()) {
-    if (std::chrono::steady_clock::now() > until) return false;
-    std::this_thread::sleep_for(std::chrono::milliseconds(2));
-  }
-  return true;
-}
-
 HeatOptions paused_at(double factor) {
   HeatOptions options;
   options.threads = 1;
@@ -41,7 +31,7 @@ struct Running {
   explicit Running(const HeatOptions& options) : heat(small.data, options) {
     REQUIRE(small.faults.empty());
     heat.open(small.scene, false);
-    REQUIRE(becomes([&] { return heat.now()->snapshot && !heat.now()->building; }));
+    REQUIRE(testing::becomes([&] { return heat.now()->snapshot && !heat.now()->building; }));
   }
   [[nodiscard]] double time_s() const { return heat.now()->snapshot->reading.time_s; }
 };
@@ -55,20 +45,20 @@ TEST_CASE("the screen has a state to show before there is a wall") {
   CHECK_FALSE(heat.now()->snapshot);
   heat.open(small.scene, false);
   CHECK(heat.now()->scene == small.scene);
-  REQUIRE(becomes([&] { return heat.now()->snapshot != nullptr; }));
+  REQUIRE(testing::becomes([&] { return heat.now()->snapshot != nullptr; }));
   CHECK(heat.now()->snapshot->reading.current_a == Approx(20.0));  // of the first step
 }
 
 TEST_CASE("paused means that every temperature stays as it is, to the last bit") {
   Running run(paused_at(300.0));
   run.heat.send(Play{true});
-  REQUIRE(becomes([&] { return run.time_s() > 30.0; }));
+  REQUIRE(testing::becomes([&] { return run.time_s() > 30.0; }));
   run.heat.send(Play{false});
-  REQUIRE(becomes([&] { return !run.heat.now()->playing; }));
+  REQUIRE(testing::becomes([&] { return !run.heat.now()->playing; }));
   const auto before = run.heat.now();
   // A command that changes nothing of the wall makes the thread hand over a new picture.
   run.heat.send(SetFactor{1.0});
-  REQUIRE(becomes([&] { return run.heat.now()->version > before->version; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->version > before->version; }));
   const auto after = run.heat.now();
   CHECK(after->snapshot->reading.time_s == before->snapshot->reading.time_s);
   CHECK(after->snapshot->temperature_k == before->snapshot->temperature_k);
@@ -80,7 +70,7 @@ TEST_CASE("a change is applied once and logged once") {
   run.heat.send(scenes::Change{scenes::SetCurrent{12.5}});
   run.heat.send(scenes::Change{scenes::SetCurrent{12.5}});  // a slider at rest says it again
   run.heat.send(scenes::Change{scenes::SetSurroundings{"outside", 300.0}});
-  REQUIRE(becomes([&] { return run.heat.now()->changes.size() >= 2; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->changes.size() >= 2; }));
   const auto now = run.heat.now();
   REQUIRE(now->changes.size() == 2);
   CHECK(std::get<scenes::SetCurrent>(now->changes[0].change).current_a == 12.5);
@@ -94,9 +84,9 @@ TEST_CASE("every time factor runs the same experiment") {
   CAPTURE(factor);
   Running run(paused_at(factor));
   run.heat.send(Play{true});
-  REQUIRE(becomes([&] { return run.time_s() >= 20.0; }));
+  REQUIRE(testing::becomes([&] { return run.time_s() >= 20.0; }));
   run.heat.send(Play{false});
-  REQUIRE(becomes([&] { return !run.heat.now()->playing; }));
+  REQUIRE(testing::becomes([&] { return !run.heat.now()->playing; }));
   const auto now = run.heat.now();
 
   // The same scene without a thread, brought to the same moment at once.
@@ -112,30 +102,30 @@ TEST_CASE("every time factor runs the same experiment") {
 TEST_CASE("it stops at the end of a step and goes on when told") {
   Running run(paused_at(0.0));
   run.heat.send(Play{true});
-  REQUIRE(becomes([&] { return run.heat.now()->waiting; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->waiting; }));
   CHECK(run.time_s() == Approx(600.0));
   CHECK(run.heat.now()->step == 0);
   run.heat.send(NextStep{});
-  REQUIRE(becomes([&] { return run.heat.now()->step == 1; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->step == 1; }));
   CHECK(run.heat.now()->snapshot->conditions.current_a == 30.0);
   run.heat.send(Play{false});
   run.heat.send(ResetExperiment{});
-  REQUIRE(becomes([&] { return run.heat.now()->step == 0 && run.time_s() == 0.0; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->step == 0 && run.time_s() == 0.0; }));
   CHECK(run.heat.now()->history->time_s.size() == 1);
 }
 
 TEST_CASE("moving a control while a step's end is shown goes on, so that its effect is seen") {
   Running run(paused_at(0.0));
   run.heat.send(Play{true});
-  REQUIRE(becomes([&] { return run.heat.now()->waiting; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->waiting; }));
   run.heat.send(scenes::Change{scenes::SetCurrent{25.0}});
-  CHECK(becomes([&] { return run.time_s() > 700.0; }));
+  CHECK(testing::becomes([&] { return run.time_s() > 700.0; }));
 }
 
 TEST_CASE("a single step is one step and then it stands still") {
   Running run(paused_at(60.0));
   run.heat.send(SingleStep{});
-  REQUIRE(becomes([&] { return run.time_s() > 0.0; }));
+  REQUIRE(testing::becomes([&] { return run.time_s() > 0.0; }));
   const double once_s = run.time_s();
   CHECK(once_s <= 2.0);
   CHECK_FALSE(run.heat.now()->playing);
@@ -145,14 +135,14 @@ TEST_CASE("another insulation goes on under the same conditions, and the old wal
   Running run(paused_at(60.0));
   run.heat.send(NextStep{});
   run.heat.send(scenes::Change{scenes::SetSurroundings{"room", 305.0}});
-  REQUIRE(becomes([&] { return run.heat.now()->changes.size() == 1 && run.heat.now()->step == 1; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->changes.size() == 1 && run.heat.now()->step == 1; }));
   const auto old_wall = run.heat.now()->snapshot->wall;
   auto other = std::make_shared<scenes::Scene>(*run.small.scene);
   other->wall.layers[1].material = "eps";
   run.heat.open(other, true);
   CHECK(run.heat.now()->building);
   CHECK(run.heat.now()->snapshot->wall == old_wall);
-  REQUIRE(becomes([&] { return !run.heat.now()->building; }));
+  REQUIRE(testing::becomes([&] { return !run.heat.now()->building; }));
   const auto now = run.heat.now();
   CHECK(now->snapshot->wall != old_wall);
   CHECK(now->step == 1);
@@ -168,7 +158,7 @@ TEST_CASE("the supply, its device and where in its band that opens are changed, 
   run.heat.send(scenes::Change{scenes::SetSupply{sim::SupplyKind::branch}});
   run.heat.send(scenes::Change{scenes::SetDevice{devices[2].name}});
   run.heat.send(scenes::Change{scenes::SetTripTime{sim::TripTime::latest}});
-  REQUIRE(becomes([&] { return run.heat.now()->changes.size() == 3; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->changes.size() == 3; }));
   const sim::Conditions before = run.heat.now()->snapshot->conditions;
   CHECK(before.supply == sim::SupplyKind::branch);
   CHECK(before.device == 2);
@@ -176,7 +166,7 @@ TEST_CASE("the supply, its device and where in its band that opens are changed, 
   auto other = std::make_shared<scenes::Scene>(*run.small.scene);
   other->wall.layers[1].material = "eps";
   run.heat.open(other, true);
-  REQUIRE(becomes([&] { return !run.heat.now()->building; }));
+  REQUIRE(testing::becomes([&] { return !run.heat.now()->building; }));
   CHECK(run.heat.now()->snapshot->conditions == before);
 }
 
@@ -186,15 +176,15 @@ TEST_CASE("a device that has opened is closed again by asking, cold") {
   run.heat.send(scenes::Change{scenes::SetDevice{run.small.data.devices.front().name}});
   run.heat.send(scenes::Change{scenes::SetCurrent{100.0}});
   run.heat.send(Play{true});
-  REQUIRE(becomes([&] { return run.heat.now()->snapshot->reading.device_open; }));
+  REQUIRE(testing::becomes([&] { return run.heat.now()->snapshot->reading.device_open; }));
   run.heat.send(Play{false});
-  REQUIRE(becomes([&] { return !run.heat.now()->playing; }));
+  REQUIRE(testing::becomes([&] { return !run.heat.now()->playing; }));
   CHECK(run.heat.now()->snapshot->reading.current_a == 0.0);
   const auto tripped = std::find_if(run.heat.now()->events->begin(), run.heat.now()->events->end(),
                                     [](const scenes::Event& event) { return event.event == "trip"; });
   CHECK(tripped != run.heat.now()->events->end());
   run.heat.send(scenes::Change{scenes::ResetDevice{}});
-  REQUIRE(becomes([&] { return !run.heat.now()->snapshot->reading.device_open; }));
+  REQUIRE(testing::becomes([&] { return !run.heat.now()->snapshot->reading.device_open; }));
   CHECK(run.heat.now()->snapshot->reading.device_progress == 0.0);
   CHECK(run.heat.now()->snapshot->reading.current_a == 100.0);
 }

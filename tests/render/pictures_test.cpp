@@ -88,16 +88,7 @@ HeatNow played(const testing::SmallScene& program, const std::string& name, doub
     if (player.waiting()) player.go_on();
     player.advance(60.0);
   }
-  HeatNow now;
-  describe(player, now);
-  now.scene = scene;
-  auto history = std::make_shared<History>(empty_history(player.bench().wall()));
-  extend(*history, player.readings());
-  now.history = history;
-  now.events = std::make_shared<std::vector<scenes::Event>>(player.events());
-  now.playing = true;
-  now.reached_factor = now.factor;
-  return now;
+  return picture_of(player, scene);
 }
 
 struct ScreenLook {

@@ -1,8 +1,11 @@
 #pragma once
-// A small scene for the tests of the window: one cable in a filled bay, two steps.
+// A small scene for the tests of the window: one cable in a filled bay, two steps; and waiting for other threads.
 
+#include <chrono>
+#include <functional>
 #include <memory>
 #include <string>
+#include <thread>
 
 #include "scenes/data_files.hpp"
 #include "scenes/places.hpp"
@@ -10,6 +13,16 @@
 #include "scenes/text.hpp"
 
 namespace warmbay::render::testing {
+
+/// Waits until it is so. Gives up after a minute, which only a machine that hangs takes.
+inline bool becomes(const std::function<bool()>& so) {
+  const auto until = std::chrono::steady_clock::now() + std::chrono::minutes(1);
+  while (!so()) {
+    if (std::chrono::steady_clock::now() > until) return false;
+    std::this_thread::sleep_for(std::chrono::milliseconds(2));
+  }
+  return true;
+}
 
 inline const char* const small_scene = R"(
 format = 1
