@@ -7,6 +7,7 @@
 #include "render/gl/program.hpp"
 #include "render/gl/quality.hpp"
 #include "render/shot.hpp"
+#include "tests/support/temporary_folder.hpp"
 #include "tests/tests_pch.hpp"
 
 using namespace warmbay::render;
@@ -14,9 +15,8 @@ using namespace warmbay::render;
 namespace {
 
 std::filesystem::path written(const std::string& name, const std::string& text) {
-  const auto file = std::filesystem::temp_directory_path() / name;
-  std::ofstream(file) << text;
-  return file;
+  static const warmbay::tests::TemporaryFolder folder;
+  return folder.write(name, text);
 }
 
 const std::string good_vertex = "#version 330 core\nvoid main() { gl_Position = vec4(0.0); }\n";
@@ -121,8 +121,8 @@ TEST_CASE("a picture comes the right way up, with and without multisampling") {
 
 TEST_CASE("a PNG is written whole or not at all") {
   const Picture picture{2, 1, {255, 0, 0, 255, 0, 255, 0, 255}};
-  const auto file = std::filesystem::temp_directory_path() / "warmbay_shot.png";
-  std::filesystem::remove(file);
+  const warmbay::tests::TemporaryFolder folder;
+  const auto file = folder.path() / "shot.png";
   CHECK(write_png(picture, file).empty());
   std::ifstream in(file, std::ios::binary);
   std::string start(8, '\0');
@@ -137,11 +137,9 @@ TEST_CASE("a PNG is written whole or not at all") {
 
 TEST_CASE("a full disk is told, and leaves nothing behind") {
   if (!std::filesystem::exists("/dev/full")) return;
-  const auto folder = std::filesystem::temp_directory_path() / "warmbay_full";
-  std::filesystem::remove_all(folder);
-  std::filesystem::create_directory(folder);
-  std::filesystem::create_symlink("/dev/full", folder / "shot.png.part");
+  const warmbay::tests::TemporaryFolder folder;
+  std::filesystem::create_symlink("/dev/full", folder.path() / "shot.png.part");
   const Picture picture{2, 1, {255, 0, 0, 255, 0, 255, 0, 255}};
-  CHECK_FALSE(write_png(picture, folder / "shot.png").empty());
-  CHECK(std::filesystem::is_empty(folder));
+  CHECK_FALSE(write_png(picture, folder.path() / "shot.png").empty());
+  CHECK(std::filesystem::is_empty(folder.path()));
 }

@@ -3,6 +3,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "tests/support/temporary_folder.hpp"
 #include "tests/tests_pch.hpp"
 
 using namespace warmbay::render;
@@ -12,9 +13,8 @@ namespace {
 const std::filesystem::path palettes = std::filesystem::path(WARMBAY_SOURCE_DIR) / "assets/palettes";
 
 std::filesystem::path written(const std::string& name, const std::string& text) {
-  const auto file = std::filesystem::temp_directory_path() / name;
-  std::ofstream(file) << text;
-  return file;
+  static const warmbay::tests::TemporaryFolder folder;
+  return folder.write(name, text);
 }
 
 }  // namespace

@@ -17,6 +17,7 @@
 #include "scenes/painter.hpp"
 #include "sim/damage/state.hpp"
 #include "tests/render/support.hpp"
+#include "tests/support/temporary_folder.hpp"
 #include "tests/tests_pch.hpp"
 
 namespace warmbay::render {
@@ -26,7 +27,8 @@ namespace {
 /// English, every sentence said twice: a made-up language twice as long.
 scenes::Text doubled_text(const std::filesystem::path& catalogue) {
   std::ifstream in(catalogue);
-  const std::filesystem::path file = std::filesystem::temp_directory_path() / "warmbay-doubled.toml";
+  const tests::TemporaryFolder folder;
+  const std::filesystem::path file = folder.path() / "doubled.toml";
   std::ofstream out(file);
   const std::regex sentence(R"re(^([A-Za-z_-]+) *= *"((?:[^"\\]|\\.)*)"(.*)$)re");
   for (std::string line; std::getline(in, line);) {
@@ -52,15 +54,7 @@ HeatNow moment(const testing::SmallScene& small) {
   options.stop_between_steps = true;
   scenes::Player player(small.scene, scenes::paint(*small.scene, small.data), options);
   player.advance(300.0);
-  HeatNow now;
-  describe(player, now);
-  now.scene = small.scene;
-  auto history = std::make_shared<History>(empty_history(player.bench().wall()));
-  extend(*history, player.readings());
-  now.history = history;
-  now.events = std::make_shared<std::vector<scenes::Event>>(player.events());
-  now.playing = true;
-  return now;
+  return picture_of(player, small.scene);
 }
 
 /// The same wall after everything that can go wrong has: a void, a melt skin, a short, smoke, an alarm, a slipped
@@ -518,7 +512,8 @@ TEST_CASE("what a surface feels like is read from data, and rises with it") {
 }
 
 TEST_CASE("settings are kept, and a damaged file gives the defaults") {
-  const std::filesystem::path file = std::filesystem::temp_directory_path() / "warmbay-settings-test.toml";
+  const tests::TemporaryFolder folder;
+  const std::filesystem::path file = folder.path() / "settings.toml";
   Settings settings;
   settings.caution_acknowledged = true;
   settings.units = {TemperatureUnit::fahrenheit, LengthUnit::inch, ConductorUnit::awg};

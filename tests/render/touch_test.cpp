@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "scenes/text.hpp"
+#include "tests/support/temporary_folder.hpp"
 
 namespace warmbay::render {
 
@@ -38,8 +39,8 @@ sim::Material material(double k, double rho, double c) {
 
 /// The one fault of a file, as a line without the file's name.
 std::string fault_of(const std::string& toml) {
-  const auto file = std::filesystem::path(WARMBAY_BINARY_DIR) / "touch-test.toml";
-  std::ofstream(file) << toml;
+  const tests::TemporaryFolder folder;
+  const auto file = folder.write("touch.toml", toml);
   std::vector<scenes::Fault> faults;
   const Touch touch = read_touch(file, faults);
   CHECK(touch.classes.empty());

@@ -3,7 +3,8 @@
 #include "scenes/device_reader.hpp"
 
 #include <catch2/catch.hpp>
-#include <fstream>
+
+#include "tests/scenes/small_scene.hpp"
 
 namespace warmbay::scenes {
 
@@ -15,10 +16,9 @@ struct Read {
 };
 
 Read read(const std::string& toml) {
-  const std::filesystem::path path = std::filesystem::path(WARMBAY_BINARY_DIR) / "devices-test.toml";
-  std::ofstream(path) << toml;
+  const tests::TemporaryFolder folder;
   std::vector<Fault> faults;
-  Read result{read_device_file(path, faults), {}};
+  Read result{read_device_file(folder.write("devices.toml", toml), faults), {}};
   for (const Fault& fault : faults)
     result.lines.push_back(std::to_string(fault.line) + ":" + std::to_string(fault.column) + ": " + fault.text);
   return result;

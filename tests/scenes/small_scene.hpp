@@ -1,7 +1,5 @@
 #pragma once
-// A scene of a few thousand voxels that brings its own materials and cable, and a folder that is gone afterwards.
-
-#include <unistd.h>
+// A scene of a few thousand voxels that brings its own materials and cable.
 
 #include <filesystem>
 #include <fstream>
@@ -12,6 +10,7 @@
 #include "scenes/painter.hpp"
 #include "scenes/player.hpp"
 #include "scenes/scene_file.hpp"
+#include "tests/support/temporary_folder.hpp"
 
 namespace warmbay::tests {
 
@@ -119,32 +118,6 @@ inline SmallScene read_small(const std::string& steps) {
   REQUIRE(read.scene);
   return {std::make_shared<const scenes::Scene>(*read.scene), scenes::paint(*read.scene, none)};
 }
-
-/// A folder of its own under the system's temporary folder.
-class TemporaryFolder {
- public:
-  TemporaryFolder() {
-    std::string pattern = (std::filesystem::temp_directory_path() / "warmbay-test-XXXXXX").string();
-    REQUIRE(::mkdtemp(pattern.data()) != nullptr);
-    path_ = pattern;
-  }
-  ~TemporaryFolder() {
-    std::error_code ignored;
-    std::filesystem::remove_all(path_, ignored);
-  }
-  TemporaryFolder(const TemporaryFolder&) = delete;
-  TemporaryFolder& operator=(const TemporaryFolder&) = delete;
-
-  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-  /// Writes a file into it; returns its path.
-  [[nodiscard]] std::filesystem::path write(const std::string& name, const std::string& content) const {
-    std::ofstream(path_ / name) << content;
-    return path_ / name;
-  }
-
- private:
-  std::filesystem::path path_;
-};
 
 inline std::string content_of(const std::filesystem::path& file) {
   std::ifstream in(file, std::ios::binary);
