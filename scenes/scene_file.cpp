@@ -5,6 +5,7 @@
 
 #include "scenes/scene_checks.hpp"
 #include "scenes/scene_parts.hpp"
+#include "scenes/scene_table.hpp"
 
 namespace warmbay::scenes {
 
@@ -36,10 +37,8 @@ void read_parts(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faul
   root.done();
 }
 
-std::optional<Scene> read(std::string_view text, const DataFiles& data, Faults& faults) {
-  const auto table = parse_toml(text, faults);
-  if (!table) return std::nullopt;
-  TableReader root(*table, Mark{}, "this scene", faults);
+std::optional<Scene> read(const toml::table& table, const DataFiles& data, Faults& faults) {
+  TableReader root(table, Mark{}, "this scene", faults);
   if (!read_format(root)) return std::nullopt;
   Scene scene;
   SceneMarks marks;
@@ -56,8 +55,14 @@ std::optional<Scene> read(std::string_view text, const DataFiles& data, Faults& 
 
 ReadScene read_scene_text(std::string_view text, const std::string& name, const DataFiles& data) {
   Faults faults(name);
+  const auto table = parse_toml(text, faults);
+  return table ? read_scene_table(*table, name, data) : ReadScene{std::nullopt, faults.sorted()};
+}
+
+ReadScene read_scene_table(const toml::table& root, const std::string& name, const DataFiles& data) {
+  Faults faults(name);
   ReadScene result;
-  auto scene = read(text, data, faults);
+  auto scene = read(root, data, faults);
   result.faults = faults.sorted();
   if (result.faults.empty()) result.scene = std::move(scene);
   return result;

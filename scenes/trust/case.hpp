@@ -54,6 +54,8 @@ struct Under {
 
 struct Check {
   std::string name;
+  std::string with;                    // what is changed in the case's scene, on one line; empty: nothing
+  std::shared_ptr<const Scene> scene;  // so changed; nullptr with every_scene
   Quantity what{};
   std::string of;    // thermocouple, cable or surroundings
   std::string from;  // the warm surroundings of resistance_m2k_w
@@ -78,8 +80,7 @@ struct Case {
   std::string why;           // why the tolerance is what it is
   bool every_scene = false;  // every scene that ships, each of them
   std::string scene_file;    // beside the case file; empty with every_scene
-  std::shared_ptr<const Scene> scene;
-  double every_s = 5.0;  // spacing of what is read while the scene plays
+  double every_s = 5.0;      // spacing of what is read while the scene plays
   std::vector<Check> checks;
 };
 

@@ -13,6 +13,7 @@
 #include "scenes/file_units.hpp"
 #include "scenes/scene_file.hpp"
 #include "scenes/scene_parts.hpp"
+#include "scenes/trust/variant.hpp"
 
 namespace warmbay::scenes {
 
@@ -26,29 +27,37 @@ constexpr Bounds any_number = between(-1e12, 1e12);
 constexpr Bounds tolerances = above(0.0, 1e12);
 constexpr Bounds minutes = above(0.0, 1e6);
 
-/// The scenes of a folder, each read once.
+/// The scenes of a folder, each of its variants read once.
 class SceneShelf {
  public:
   SceneShelf(fs::path folder, const DataFiles& data) : folder_(std::move(folder)), data_(data) {}
 
   struct Kept {
-    std::shared_ptr<const Scene> scene;  // nullptr: faults say why
-    std::vector<Fault> faults;
+    std::shared_ptr<const Scene> scene;  // nullptr: faults say why, or those in of_with
+    std::vector<Fault> faults;           // of the scene's file
   };
-  const Kept& get(const std::string& file) {
-    const auto [found, fresh] = kept_.try_emplace(file);
-    if (fresh) {
-      ReadScene read = read_scene(folder_ / file, data_);
-      found->second.faults = std::move(read.faults);
-      if (read.scene) found->second.scene = std::make_shared<const Scene>(std::move(*read.scene));
-    }
-    return found->second;
+  /// Faults of the changes go to of_with, whoever asks.
+  Kept get(const std::string& file, const toml::table& with, Faults& of_with) {
+    const auto key = std::pair(file, variant_words(with));
+    if (const auto found = kept_.find(key); found != kept_.end()) return found->second;
+    ReadScene read = read_varied_scene(folder_ / file, with, data_, of_with);
+    Kept kept{nullptr, std::move(read.faults)};
+    if (read.scene) kept.scene = std::make_shared<const Scene>(std::move(*read.scene));
+    if (kept.scene || !kept.faults.empty()) kept_.emplace(key, kept);
+    return kept;
   }
 
  private:
   fs::path folder_;
   const DataFiles& data_;
-  std::map<std::string, Kept> kept_;
+  std::map<std::pair<std::string, std::string>, Kept> kept_;
+};
+
+/// What a case reads its numbers off: a scene, with what the case changes in it.
+struct CaseScene {
+  SceneShelf& shelf;
+  toml::table with;
+  std::shared_ptr<const Scene> scene;  // nullptr: every scene, or faults say why
 };
 
 std::string_view word_of(Named kind) {
@@ -69,12 +78,16 @@ std::vector<std::string> names_in(const Scene& scene, Named kind) {
 /// One [[check]].
 class CheckReader {
  public:
-  CheckReader(const toml::table& table, std::size_t index, const Case& of_case, Faults& faults)
-      : reader_(table, fmt::format("check {}", index + 1), faults), case_(of_case), faults_(faults) {}
+  CheckReader(const toml::table& table, std::size_t index, const Case& of_case, const CaseScene& scene, Faults& faults)
+      : reader_(table, fmt::format("check {}", index + 1), faults),
+        case_(of_case),
+        case_scene_(scene),
+        faults_(faults) {}
 
   Check read() {
     check_.name = reader_.need_text("name");
     reader_.rename(label_of("check", check_.name, 0));
+    read_scene();
     const std::string word = reader_.need_text("what");
     const QuantityRule* rule = rule_of(std::string_view(word));
     if (rule == nullptr && !word.empty())
@@ -90,6 +103,20 @@ class CheckReader {
   }
 
  private:
+  /// The case's scene, or a variant of it.
+  void read_scene() {
+    check_.scene = case_scene_.scene;
+    check_.with = variant_words(case_scene_.with);
+    const toml::table* with = reader_.table("with");
+    if (with == nullptr) return;
+    if (case_.every_scene)
+      reader_.fault("with", "'with' stands in a case of 'every_scene', expected a case of one scene");
+    if (!check_.scene) return;
+    const toml::table both = with_both(case_scene_.with, *with);
+    check_.scene = case_scene_.shelf.get(case_.scene_file, both, faults_).scene;
+    check_.with = variant_words(both);
+  }
+
   void read_what(const QuantityRule& rule) {
     check_.what = rule.what;
     check_.unit = rule.unit;
@@ -99,7 +126,7 @@ class CheckReader {
       reader_.fault("what",
                     fmt::format("'what' is '{}', expected imbalance_percent: it is asked of every scene", rule.word));
     const bool plays = rule.what == Quantity::reach_s || rule.what == Quantity::imbalance_percent;
-    if (plays && case_.scene && case_.scene->steps.empty())
+    if (plays && check_.scene && check_.scene->steps.empty())
       reader_.fault("what", fmt::format("'what' is '{}', expected a scene with [[step]] tables for that", rule.word));
     if (rule.timed)
       if (const auto at_min = reader_.number("at_min", minutes)) check_.at_s = minute.to_si(*at_min);
@@ -132,8 +159,8 @@ class CheckReader {
   /// A name that the scene must have.
   std::string name_of(std::string_view key, Named kind) {
     std::string name = reader_.need_text(key);
-    if (name.empty() || !case_.scene) return name;
-    const auto names = names_in(*case_.scene, kind);
+    if (name.empty() || !check_.scene) return name;
+    const auto names = names_in(*check_.scene, kind);
     if (std::find(names.begin(), names.end(), name) == names.end())
       reader_.fault(key, fmt::format("'{}' is '{}', expected a {} of {}{}", key, name, word_of(kind), case_.scene_file,
                                      did_you_mean(name, names)));
@@ -162,22 +189,26 @@ class CheckReader {
 
   TableReader reader_;
   const Case& case_;
+  const CaseScene& case_scene_;
   Faults& faults_;
   Check check_;
 };
 
 /// The scene that a case names. Faults of the scene's own file go to `of_scene`.
-void read_scene_of(TableReader& root, SceneShelf& shelf, Case& read, std::vector<Fault>& of_scene) {
+void read_scene_of(TableReader& root, Case& read, CaseScene& of, Faults& faults, std::vector<Fault>& of_scene) {
   read.every_scene = root.flag("every_scene").value_or(false);
+  const toml::table* with = root.table("with");
   if (read.every_scene) {
-    if (root.has("scene")) root.fault("scene", "'scene' stands beside 'every_scene', expected one of them");
+    for (const char* key : {"scene", "with"})
+      if (root.has(key)) root.fault(key, fmt::format("'{}' stands beside 'every_scene', expected one of them", key));
     return;
   }
   read.scene_file = root.need_text("scene");
   if (read.scene_file.empty()) return;
-  const SceneShelf::Kept& kept = shelf.get(read.scene_file);
-  read.scene = kept.scene;
-  if (kept.scene) return;
+  if (with != nullptr) of.with = *with;
+  const SceneShelf::Kept kept = of.shelf.get(read.scene_file, of.with, faults);
+  of.scene = kept.scene;
+  if (kept.faults.empty()) return;
   root.fault("scene", fmt::format("'scene' is '{}', expected a sound scene file beside this one", read.scene_file));
   of_scene = kept.faults;
 }
@@ -195,10 +226,11 @@ Case read_root(const toml::table& table, SceneShelf& shelf, Faults& faults, std:
   if (const auto mark = root.choice("mark", {case_marks[0], case_marks[1], case_marks[2], case_marks[3]}))
     read.mark = case_marks[*mark];
   read.every_s = root.number("every_s", above(0.0, 3600.0)).value_or(read.every_s);
-  read_scene_of(root, shelf, read, of_scene);
+  CaseScene of{shelf, {}, nullptr};
+  read_scene_of(root, read, of, faults, of_scene);
   if (!root.has("check")) root.missing("check", "[[check]] tables");
   for (const toml::table* check : root.tables("check"))
-    read.checks.push_back(CheckReader(*check, read.checks.size(), read, faults).read());
+    read.checks.push_back(CheckReader(*check, read.checks.size(), read, of, faults).read());
   root.done();
   return read;
 }

@@ -18,6 +18,7 @@ using Json = nlohmann::ordered_json;
 Json check_json(const CheckResult& result) {
   const Check& check = result.check;
   Json json = {{"name", check.name}, {"what", rule_of(check.what).word}, {"of", check.of}, {"unit", check.unit}};
+  if (!check.with.empty()) json["with"] = check.with;
   json["at_min"] = check.at_s ? Json(minute.from_si(*check.at_s)) : Json(nullptr);
   json["published"] = check.published;
   json["least"] = check.least;

@@ -128,7 +128,7 @@ void plan(const Case& of, std::size_t in_case, const std::vector<ShippedScene>& 
   };
   for (const Check& check : of.checks) {
     if (!of.every_scene) {
-      add(check, of.scene, "");
+      add(check, check.scene, "");
       continue;
     }
     for (const ShippedScene& one : shipped) {
