@@ -61,8 +61,9 @@ struct Check {
   std::string from;  // the warm surroundings of resistance_m2k_w
   std::optional<double> at_s;
   Under under;
-  std::optional<Under> relative_to;  // limit_a: the result is the ratio to the limit under these
-  double less = 0.0;                 // ours = (what is read - less) * times
+  std::optional<Under> relative_to;             // limit_a: the result is the ratio to the limit under these
+  std::shared_ptr<const Scene> relative_scene;  // of relative_to: the check's own, or another variant
+  double less = 0.0;                            // ours = (what is read - less) * times
   double times = 1.0;
   std::string unit;
   double published = 0.0;

@@ -112,9 +112,13 @@ class CheckReader {
     if (case_.every_scene)
       reader_.fault("with", "'with' stands in a case of 'every_scene', expected a case of one scene");
     if (!check_.scene) return;
-    const toml::table both = with_both(case_scene_.with, *with);
-    check_.scene = case_scene_.shelf.get(case_.scene_file, both, faults_).scene;
-    check_.with = variant_words(both);
+    check_.scene = variant(*with);
+    check_.with = variant_words(with_both(case_scene_.with, *with));
+  }
+
+  /// nullptr: faults say why.
+  [[nodiscard]] std::shared_ptr<const Scene> variant(const toml::table& with) {
+    return case_scene_.shelf.get(case_.scene_file, with_both(case_scene_.with, with), faults_).scene;
   }
 
   void read_what(const QuantityRule& rule) {
@@ -141,6 +145,11 @@ class CheckReader {
     if (const toml::table* table = reader_.table("relative_to")) {
       TableReader other(*table, fmt::format("relative_to of {}", reader_.label()), faults_);
       check_.relative_to = read_under(other, true);
+      check_.relative_scene = check_.scene;
+      if (const toml::table* with = other.table("with"); with != nullptr && case_scene_.scene) {
+        check_.relative_scene = variant(*with);
+        check_name(other, "with", check_.of, Named::cable, check_.relative_scene.get());
+      }
       check_.unit = "";
       other.done();
     }
@@ -159,12 +168,17 @@ class CheckReader {
   /// A name that the scene must have.
   std::string name_of(std::string_view key, Named kind) {
     std::string name = reader_.need_text(key);
-    if (name.empty() || !check_.scene) return name;
-    const auto names = names_in(*check_.scene, kind);
-    if (std::find(names.begin(), names.end(), name) == names.end())
-      reader_.fault(key, fmt::format("'{}' is '{}', expected a {} of {}{}", key, name, word_of(kind), case_.scene_file,
-                                     did_you_mean(name, names)));
+    check_name(reader_, key, name, kind, check_.scene.get());
     return name;
+  }
+
+  /// scene: nullptr when faults say that there is none.
+  void check_name(TableReader& reader, std::string_view key, const std::string& name, Named kind, const Scene* scene) {
+    if (name.empty() || scene == nullptr) return;
+    const auto names = names_in(*scene, kind);
+    if (std::find(names.begin(), names.end(), name) != names.end()) return;
+    reader.fault(key, fmt::format("'{}' is '{}', expected a {} of {}{}", key == "with" ? "of" : key, name,
+                                  word_of(kind), case_.scene_file, did_you_mean(name, names)));
   }
 
   void read_tolerance() {

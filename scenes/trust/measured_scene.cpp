@@ -66,7 +66,7 @@ double resistance_m2k_w(const sim::Wall& wall, const sim::Snapshot& state, const
 }  // namespace
 
 MeasuredScene::MeasuredScene(std::shared_ptr<const Scene> scene, const DataFiles& data, const Playing& playing)
-    : scene_(std::move(scene)), wall_(paint(*scene_, data)), playing_(playing) {}
+    : scene_(std::move(scene)), data_(data), wall_(paint(*scene_, data)), playing_(playing) {}
 
 Measured MeasuredScene::measure(const Check& check) {
   Measured measured = read(check);
@@ -114,23 +114,31 @@ Measured MeasuredScene::read_settled(const Check& check) {
   return {value_of(*wall_, found.state->reading, check), ""};
 }
 
-Measured MeasuredScene::limit_a(int cable, const Under& under) {
+Measured MeasuredScene::limit_a(const std::string& cable, const Under& under) {
   for (const KeptLimit& kept : limits_)
     if (kept.cable == cable && kept.under == under) return kept.limit;
-  const sim::Limit found = sim::current_limit(wall_, conditions(under), cable, *under.limit_k, 1);
+  const sim::Limit found =
+      sim::current_limit(wall_, conditions(under), index_of(wall_->cables, cable), *under.limit_k, 1);
   Measured limit{found.current_a, ""};
   if (found.outcome != sim::SettledOutcome::settled) limit.failure = why_not_settled(found.outcome);
   limits_.push_back({cable, under, limit});
   return limit;
 }
 
+MeasuredScene& MeasuredScene::other(const std::shared_ptr<const Scene>& scene) {
+  if (scene == scene_) return *this;
+  for (const auto& one : others_)
+    if (one->scene_ == scene) return *one;
+  others_.push_back(std::make_unique<MeasuredScene>(scene, data_, Playing{}));
+  return *others_.back();
+}
+
 Measured MeasuredScene::read_limit(const Check& check) {
-  const int cable = index_of(wall_->cables, check.of);
-  Measured limit = limit_a(cable, check.under);
+  Measured limit = limit_a(check.of, check.under);
   if (!limit.failure.empty() || !check.relative_to) return limit;
-  const Measured other = limit_a(cable, *check.relative_to);
-  if (!other.failure.empty()) return other;
-  return {limit.value / other.value, ""};
+  const Measured base = other(check.relative_scene).limit_a(check.of, *check.relative_to);
+  if (!base.failure.empty()) return base;
+  return {limit.value / base.value, ""};
 }
 
 const MeasuredScene::Played& MeasuredScene::played() {

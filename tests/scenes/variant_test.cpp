@@ -189,6 +189,29 @@ TEST_CASE("a case's own changes hold for all of its checks, and a check's win ov
   }
 }
 
+TEST_CASE("a limit is compared with that of another variant", "[trust]") {
+  const std::string ratio =
+      "[[check]]\nname = \"ratio\"\nwhat = \"limit_a\"\nof = \"feed\"\ncelsius = 40.0\npublished = 1.0\n"
+      "tolerance = 10.0\n";
+  const std::string thick = "with = { 'wall.layer.foam.thickness_mm' = 90.0 }\n";
+  const OneCase one(ratio + thick + ratio + thick + "relative_to = { celsius = 40.0, with = {} }\n" + ratio +
+                    "relative_to = { celsius = 40.0, " + thick.substr(0, thick.size() - 1) + " }\n" + ratio + thick +
+                    "relative_to = { celsius = 40.0 }\n" + ratio);
+  REQUIRE(one.faults() == "");
+  const scenes::TrustResult result = scenes::run_trust(one.read(), one.none, {});
+  const auto& checks = result.cases.at(0).checks;
+  const double thick_a = checks[0].ours, plain_a = checks[4].ours;
+  CHECK(thick_a < 0.99 * plain_a);
+  CHECK(checks[1].ours == thick_a / plain_a);
+  CHECK(checks[2].ours == plain_a / thick_a);
+  CHECK(checks[3].ours == 1.0);
+  const OneCase renamed(ratio + "relative_to = { celsius = 40.0, with = { 'cable.feed.name' = 'food', " +
+                        "thermocouple = [] } }\n");
+  CHECK(holds(renamed.faults(), "'of' is 'feed', expected a cable of small.toml; did you mean 'food'?"));
+  const OneCase nothing(ratio + "relative_to = { celsius = 40.0, with = { 'cable.food.name' = 'x' } }\n");
+  CHECK(holds(nothing.faults(), "'cable.food.name' names nothing in small.toml"));
+}
+
 TEST_CASE("bad changes are faults of the case file, at their place, each where it is asked for", "[trust]") {
   const OneCase path(check_of("a", 1.5, "with = { 'cable.food.type' = 'x' }"));
   CHECK(holds(path.faults(), "a.case.toml:15:10: 'cable.food.type' names nothing in small.toml"));
