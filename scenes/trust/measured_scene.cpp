@@ -66,7 +66,7 @@ double resistance_m2k_w(const sim::Wall& wall, const sim::Snapshot& state, const
 }  // namespace
 
 MeasuredScene::MeasuredScene(std::shared_ptr<const Scene> scene, const DataFiles& data, const Playing& playing)
-    : scene_(std::move(scene)), data_(data), wall_(paint(*scene_, data)), playing_(playing) {}
+    : scene_(std::move(scene)), wall_(paint(*scene_, data)), playing_(playing) {}
 
 Measured MeasuredScene::measure(const Check& check) {
   Measured measured = read(check);
@@ -125,18 +125,10 @@ Measured MeasuredScene::limit_a(const std::string& cable, const Under& under) {
   return limit;
 }
 
-MeasuredScene& MeasuredScene::other(const std::shared_ptr<const Scene>& scene) {
-  if (scene == scene_) return *this;
-  for (const auto& one : others_)
-    if (one->scene_ == scene) return *one;
-  others_.push_back(std::make_unique<MeasuredScene>(scene, data_, Playing{}));
-  return *others_.back();
-}
-
 Measured MeasuredScene::read_limit(const Check& check) {
   Measured limit = limit_a(check.of, check.under);
   if (!limit.failure.empty() || !check.relative_to) return limit;
-  const Measured base = other(check.relative_scene).limit_a(check.of, *check.relative_to);
+  const Measured base = limit_a(check.of, *check.relative_to);
   if (!base.failure.empty()) return base;
   return {limit.value / base.value, ""};
 }

@@ -28,12 +28,12 @@ struct Playing {
   bool to_the_end = false;  // of its steps
 };
 
-/// Computes on the thread that asks, and on no other. Not thread-safe. data must outlive it.
+/// Computes on the thread that asks, and on no other. Not thread-safe.
 class MeasuredScene {
  public:
   MeasuredScene(std::shared_ptr<const Scene> scene, const DataFiles& data, const Playing& playing);
 
-  /// check: of a case of this scene, so that its names are the scene's.
+  /// check: of a case of this scene, so that its names are the scene's; relative_to: this scene under other conditions.
   [[nodiscard]] Measured measure(const Check& check);
 
  private:
@@ -58,19 +58,16 @@ class MeasuredScene {
   [[nodiscard]] Measured read_reach(const Check& check);
   [[nodiscard]] Measured read_imbalance();
   [[nodiscard]] Measured limit_a(const std::string& cable, const Under& under);
-  [[nodiscard]] MeasuredScene& other(const std::shared_ptr<const Scene>& scene);
   [[nodiscard]] sim::Conditions conditions(const Under& under) const;
   [[nodiscard]] const sim::Settled& settled(const Under& under);
   [[nodiscard]] const Played& played();
 
   std::shared_ptr<const Scene> scene_;
-  const DataFiles& data_;
   std::shared_ptr<const sim::Wall> wall_;
   Playing playing_;
   std::vector<KeptField> settled_;
   std::vector<KeptLimit> limits_;
   std::optional<Played> played_;
-  std::vector<std::unique_ptr<MeasuredScene>> others_;  // that limits are compared with
 };
 
 }  // namespace warmbay::scenes

@@ -8,6 +8,8 @@
 #include <algorithm>
 #include <atomic>
 #include <chrono>
+#include <cmath>
+#include <deque>
 #include <exception>
 #include <mutex>
 #include <thread>
@@ -28,24 +30,33 @@ struct Place {
   std::size_t in_checks;
 };
 
+/// What one scene is asked, and what it answered.
+struct Part {
+  Check check;
+  Measured found;
+};
+
 struct Job {
   std::shared_ptr<const Scene> scene;
   Playing playing;
-  std::vector<Place> places;
+  std::vector<Part*> parts;
 };
 
 class Jobs {
  public:
-  explicit Jobs(std::vector<CaseResult>& results) : results_(results) {}
-
   void add(const std::shared_ptr<const Scene>& scene, const Check& check, double every_s, Place place) {
-    auto job = std::find_if(jobs_.begin(), jobs_.end(), [&](const Job& other) { return other.scene == scene; });
-    if (job == jobs_.end()) job = jobs_.insert(jobs_.end(), Job{scene, {every_s, 0.0, false}, {}});
-    job->playing.every_s = std::min(job->playing.every_s, every_s);
-    job->playing.until_s = std::max(job->playing.until_s, check.at_s.value_or(0.0));
-    job->playing.to_the_end =
-        job->playing.to_the_end || check.what == Quantity::reach_s || check.what == Quantity::imbalance_percent;
-    job->places.push_back(place);
+    if (!check.relative_scene || check.relative_scene == scene) {
+      asked_.push_back({place, &ask(scene, check, every_s), nullptr});
+      return;
+    }
+    Check own = check;  // compared with another scene: both are plain limits
+    own.relative_to.reset();
+    own.less = 0.0;
+    own.times = 1.0;
+    Check base = own;
+    base.under = *check.relative_to;
+    const Part& of_own = ask(scene, own, every_s);
+    asked_.push_back({place, &of_own, &ask(check.relative_scene, base, every_s)});
   }
 
   void run(const DataFiles& data, const TrustOptions& options) {
@@ -68,32 +79,56 @@ class Jobs {
     work();
   }
 
- private:
-  /// Writes only the results of its own places, so that jobs share nothing.
-  void do_job(const Job& job, const DataFiles& data) {
-    std::string failure;
-    try {
-      MeasuredScene measured(job.scene, data, job.playing);
-      for (const Place& place : job.places) {
-        CheckResult& result = results_[place.in_case].checks[place.in_checks];
-        const Measured found = measured.measure(result.check);
-        result.ours = found.value;
-        result.failure = found.failure;
-        result.within = found.failure.empty() && found.value >= result.check.least && found.value <= result.check.most;
+  /// After run(): answers become results.
+  void hand_out(std::vector<CaseResult>& results) const {
+    for (const Asked& asked : asked_) {
+      CheckResult& result = results[asked.place.in_case].checks[asked.place.in_checks];
+      const Check& check = result.check;
+      Measured found = asked.part->found;
+      if (asked.base && found.failure.empty()) {
+        found.value = (found.value / asked.base->found.value - check.less) * check.times;
+        found.failure = asked.base->found.failure;
+        if (found.failure.empty() && !std::isfinite(found.value))
+          found.failure = "the limit it is compared with is 0 A";
       }
-      return;
-    } catch (const std::exception& error) {
-      failure = error.what();
-    }
-    for (const Place& place : job.places) {
-      CheckResult& result = results_[place.in_case].checks[place.in_checks];
-      result.within = false;
-      result.failure = failure;
+      result.ours = found.value;
+      result.failure = found.failure;
+      result.within = found.failure.empty() && found.value >= check.least && found.value <= check.most;
     }
   }
 
-  std::vector<CaseResult>& results_;
+ private:
+  struct Asked {
+    Place place;
+    const Part* part;
+    const Part* base;  // what the part's limit is divided by; or nullptr
+  };
+
+  Part& ask(const std::shared_ptr<const Scene>& scene, const Check& check, double every_s) {
+    auto job = std::find_if(jobs_.begin(), jobs_.end(), [&](const Job& other) { return other.scene == scene; });
+    if (job == jobs_.end()) job = jobs_.insert(jobs_.end(), Job{scene, {every_s, 0.0, false}, {}});
+    job->playing.every_s = std::min(job->playing.every_s, every_s);
+    job->playing.until_s = std::max(job->playing.until_s, check.at_s.value_or(0.0));
+    job->playing.to_the_end =
+        job->playing.to_the_end || check.what == Quantity::reach_s || check.what == Quantity::imbalance_percent;
+    parts_.push_back({check, {}});
+    job->parts.push_back(&parts_.back());
+    return parts_.back();
+  }
+
+  /// Writes only to its own parts, so that jobs share nothing.
+  static void do_job(const Job& job, const DataFiles& data) {
+    try {
+      MeasuredScene measured(job.scene, data, job.playing);
+      for (Part* part : job.parts) part->found = measured.measure(part->check);
+    } catch (const std::exception& error) {
+      for (Part* part : job.parts) part->found.failure = error.what();
+    }
+  }
+
   std::vector<Job> jobs_;
+  std::deque<Part> parts_;  // a deque: its parts stay where they are
+  std::vector<Asked> asked_;
 };
 
 struct ShippedScene {
@@ -155,7 +190,7 @@ TrustResult run_trust(std::vector<ReadCase> cases, const DataFiles& data, const 
   const bool every =
       std::any_of(cases.begin(), cases.end(), [](const ReadCase& one) { return one.read && one.read->every_scene; });
   const std::vector<ShippedScene> shipped = every ? shipped_scenes(options.library, data) : std::vector<ShippedScene>{};
-  Jobs jobs(result.cases);
+  Jobs jobs;
   for (ReadCase& read : cases) {
     result.cases.push_back({std::move(read.file), std::move(read.read), std::move(read.faults), {}});
     CaseResult& one = result.cases.back();
@@ -166,6 +201,7 @@ TrustResult run_trust(std::vector<ReadCase> cases, const DataFiles& data, const 
     }
   }
   jobs.run(data, options);
+  jobs.hand_out(result.cases);
   count(result);
   result.seconds = std::chrono::duration<double>(Clock::now() - start).count();
   return result;

@@ -205,6 +205,11 @@ TEST_CASE("a limit is compared with that of another variant", "[trust]") {
   CHECK(checks[1].ours == thick_a / plain_a);
   CHECK(checks[2].ours == plain_a / thick_a);
   CHECK(checks[3].ours == 1.0);
+  const OneCase hot(ratio +
+                    "relative_to = { celsius = 40.0, ambient_c = 45.0, with = { 'wall.height_mm' = 120.0 } }\n");
+  const scenes::TrustResult none = scenes::run_trust(hot.read(), hot.none, {});
+  CHECK(none.cases.at(0).checks.at(0).failure == "the limit it is compared with is 0 A");
+  CHECK(none.outside == 1);
   const OneCase renamed(ratio + "relative_to = { celsius = 40.0, with = { 'cable.feed.name' = 'food', " +
                         "thermocouple = [] } }\n");
   CHECK(holds(renamed.faults(), "'of' is 'feed', expected a cable of small.toml; did you mean 'food'?"));
