@@ -245,7 +245,8 @@ double Conduction::run_length_m(std::array<int, 3> ijk, Axis normal, bool toward
 int Conduction::film_for(int surroundings, Facing facing, double length_m, double emissivity) {
   for (std::size_t t = 0; t < film_tables_.size(); ++t)
     if (film_tables_[t].fits(surroundings, facing, length_m, emissivity)) return static_cast<int>(t);
-  film_tables_.emplace_back(surroundings, facing, length_m, emissivity);
+  const double times = wall_->surroundings[static_cast<std::size_t>(surroundings)].natural_times;
+  film_tables_.emplace_back(surroundings, facing, length_m, emissivity, times);
   return static_cast<int>(film_tables_.size()) - 1;
 }
 

@@ -24,8 +24,9 @@ void FilmTable::tabulate(double air_k) {
   for (int n = -half_entries; n <= half_entries; ++n) {
     const double root = n * static_cast<double>(spacing);
     const double surface_k = std::max(1.0, air_k + root * std::abs(root));
-    film_w_m2k_[static_cast<std::size_t>(n + half_entries)] = static_cast<float>(
-        buoyant_film_w_m2k(surface_k, air_k, length_m_, facing_) + radiant_film_w_m2k(surface_k, air_k, emissivity_));
+    const double film_w_m2k =
+        buoyant_film_w_m2k(surface_k, air_k, length_m_, facing_) + radiant_film_w_m2k(surface_k, air_k, emissivity_);
+    film_w_m2k_[static_cast<std::size_t>(n + half_entries)] = static_cast<float>(times_ * film_w_m2k);
   }
 }
 

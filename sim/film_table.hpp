@@ -12,8 +12,9 @@ namespace warmbay::sim {
 /// to no difference at all; good to 0.2 % of the correlations it holds.
 class FilmTable {
  public:
-  FilmTable(int surroundings, Facing facing, double length_m, double emissivity)
-      : surroundings_(surroundings), facing_(facing), length_m_(length_m), emissivity_(emissivity) {}
+  /// times: factor on the correlations (Surroundings::natural_times).
+  FilmTable(int surroundings, Facing facing, double length_m, double emissivity, double times)
+      : surroundings_(surroundings), facing_(facing), length_m_(length_m), emissivity_(emissivity), times_(times) {}
 
   [[nodiscard]] bool fits(int surroundings, Facing facing, double length_m, double emissivity) const;
   [[nodiscard]] int surroundings() const { return surroundings_; }
@@ -28,6 +29,7 @@ class FilmTable {
   Facing facing_;
   double length_m_;
   double emissivity_;
+  double times_;
   std::vector<float> film_w_m2k_;
 };
 

@@ -73,6 +73,8 @@ inline constexpr double round_residual = 1e-2;
 inline constexpr double settled_residual = 1e-8;
 inline constexpr int settled_iterations = 400;
 inline constexpr int settled_rounds = 40;
+/// How much less energy of the error is allowed each time that the heat does not balance yet, 1.
+inline constexpr double settled_closer = 1e-2;
 /// Rounds end when no temperature moved more than this, K.
 inline constexpr double settled_change_k = 1e-4;
 /// Largest heat imbalance of a settled field, 1.

@@ -203,7 +203,7 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(bool lagged, double& mo
   const double first_rz = rz;
   largest_energy_ = std::max(largest_energy_, first_rz);
   const double reduction = conduction_.varies() || lagged ? limits::round_residual : limits::settled_residual;
-  const double small_enough = limits::settled_residual * limits::settled_residual * largest_energy_;
+  const double small_enough = limits::settled_residual * limits::settled_residual * largest_energy_ * closer_;
   LinearOutcome outcome = LinearOutcome::stalled;
   for (int n = 0; n < limits::settled_iterations; ++n) {
     if (rz <= 0.0 || rz <= std::max(reduction * reduction * first_rz, small_enough)) {
@@ -273,6 +273,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
     state_.copper_rise_k = temperature_.copper;
   };
   largest_energy_ = 0.0;
+  closer_ = 1.0;
   int lagged_left = 0, hot_rounds = 0;
   result.outcome = SettledOutcome::stalled;
   for (int round = 0; round < limits::settled_rounds; ++round) {
@@ -306,6 +307,8 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
         result.outcome = SettledOutcome::settled;
         return result;
       }
+      // Metal between its surfaces: temperatures that stand still may still be too coarse for the heat that flows.
+      closer_ *= limits::settled_closer;
     }
   }
   if (lagged_left > 0 || hot_rounds > 0) result.outcome = SettledOutcome::runaway;

@@ -66,6 +66,7 @@ class SettledSolver {
   Feed feed_;
   Unknowns temperature_, r_, z_, p_, ap_;
   double largest_energy_ = 0.0;  // of any round's first residual; the last rounds are measured against it
+  double closer_ = 1.0;          // share of what limits::settled_residual allows
   bool started_ = false;
 };
 

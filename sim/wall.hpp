@@ -36,7 +36,8 @@ struct Surroundings {
   std::string name;
   double temperature_k = datum_k;
   Film film = Film::natural;
-  double film_w_m2k = 0.0;  // for Film::given
+  double film_w_m2k = 0.0;     // for Film::given
+  double natural_times = 1.0;  // factor on Film::natural, to see what its uncertainty does
   friend bool operator==(const Surroundings&, const Surroundings&) = default;
 };
 

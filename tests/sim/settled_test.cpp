@@ -93,3 +93,20 @@ TEST_CASE("a wall hotter than the limit without any current allows no current") 
   conditions.surroundings_k.assign(2, sim::kelvin_from_celsius(65.0));
   CHECK(sim::current_limit(wall, conditions, 0, sim::kelvin_from_celsius(60.0)).current_a == 0.0);
 }
+
+TEST_CASE("a natural film counted twice carries twice the heat from a surface as warm as before") {
+  // So well conducting that the surface stays within a tenth of a kelvin of what the other side is held at.
+  sim::Wall wall =
+      block({even_edges(0.1, 4), even_edges(0.5, 8), even_edges(0.02, 4)}, material("metal", 400.0, 8000.0, 400.0));
+  expose(wall, sim::Side::room, add_held(wall, "hot", sim::kelvin_from_celsius(60.0)));
+  expose(wall, sim::Side::far, add_natural(wall, "air", sim::kelvin_from_celsius(20.0)));
+  const auto heat_w = [&] {
+    const sim::Settled settled = sim::settle(share(wall), sim::initial_conditions(wall));
+    REQUIRE(settled.outcome == sim::SettledOutcome::settled);
+    return settled.state->reading.surroundings[1].heat_w;
+  };
+  const double once_w = heat_w();
+  CHECK(once_w > 10.0);
+  wall.surroundings[1].natural_times = 2.0;
+  CHECK(heat_w() == Approx(2.0 * once_w).epsilon(2e-3));
+}
