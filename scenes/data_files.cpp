@@ -52,11 +52,15 @@ void read_materials(const std::filesystem::path& file, ReadDataFiles& read) {
   read.faults.insert(read.faults.end(), sorted.begin(), sorted.end());
 }
 
+std::vector<std::string> names_of(const std::vector<SourcedMaterial>& materials) {
+  std::vector<std::string> names;
+  for (const auto& one : materials) names.push_back(one.material.name);
+  return names;
+}
+
 /// Call after the materials are read.
 void read_damage(const std::filesystem::path& file, ReadDataFiles& read) {
-  std::vector<std::string> names;
-  for (const auto& one : read.data.materials) names.push_back(one.material.name);
-  const auto damage = read_damage_file(file, names, read.faults);
+  const auto damage = read_damage_file(file, names_of(read.data.materials), read.faults);
   read.data.damage = damage.rules;
   for (auto& one : read.data.materials) {
     const auto found = damage.of_material.find(one.material.name);
@@ -96,6 +100,7 @@ ReadDataFiles read_data_files(const std::filesystem::path& assets) {
   auto [devices, source_ohm] = read_device_file(assets / "devices.toml", read.faults);
   read.data.devices = std::move(devices);
   read.data.source_ohm = source_ohm;
+  read.data.unknowns = read_unknowns(assets / "unknowns.toml", names_of(read.data.materials), read.faults);
   return read;
 }
 

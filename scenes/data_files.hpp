@@ -1,11 +1,13 @@
 #pragma once
-// The data that ships in assets/: materials.toml, cables.toml, devices.toml, and what heat does to it all, damage.toml.
+// The data that ships in assets/: materials.toml, cables.toml, devices.toml, what heat does to it all, damage.toml, and
+// how far all of it may be off, unknowns.toml.
 
 #include <filesystem>
 #include <vector>
 
 #include "scenes/fault.hpp"
 #include "scenes/scene.hpp"
+#include "scenes/uncertainty/unknown.hpp"
 
 namespace warmbay::scenes {
 
@@ -15,6 +17,7 @@ struct DataFiles {
   sim::DamageRules damage;  // what it does to each material is in the material
   std::vector<sim::Device> devices;
   double source_ohm = 0.0;  // of the mains, up to the beginning of the cable
+  std::vector<Unknown> unknowns;
 };
 
 struct ReadDataFiles {
@@ -22,7 +25,7 @@ struct ReadDataFiles {
   std::vector<Fault> faults;  // empty: all is well
 };
 
-/// Reads those four files in a folder.
+/// Reads those five files in a folder.
 [[nodiscard]] ReadDataFiles read_data_files(const std::filesystem::path& assets);
 
 /// The material of a scene by name: the scene's own first, then the shipped ones; nullptr when neither has it.

@@ -10,6 +10,7 @@
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
 #include "scenes/painter.hpp"
+#include "scenes/uncertainty/uncertainty.hpp"
 
 namespace warmbay::scenes {
 
@@ -51,8 +52,12 @@ int limit(const LimitAsked& asked, const Streams& streams) {
   }
   fmt::print(streams.out, "{}: {:.2f} A keeps the hottest conductor point at {:.1f} °C", asked.cable, found.current_a,
              sim::celsius_from_kelvin(limit_k));
-  fmt::print(streams.out, " ({:.0f} mm along its route)\n{} voxels, {:.2f} s\n\n{}\n", found.hottest_at_m * 1000.0,
-             now.wall->grid.count(), found.seconds, sizing_notice(*now.text));
+  fmt::print(streams.out, " ({:.0f} mm along its route)\n{} voxels, {:.2f} s\n\n", found.hottest_at_m * 1000.0,
+             now.wall->grid.count(), found.seconds);
+  if (const auto uncertainty = limit_uncertainty(*now.scene, *now.data, first_conditions(*now.scene, *now.wall), cable,
+                                                 limit_k, found.current_a, asked.threads))
+    fmt::print(streams.out, "{}\n\n", limit_words(*uncertainty, limit_k, *now.text));
+  fmt::print(streams.out, "{}\n", sizing_notice(*now.text));
   return exit_done;
 }
 

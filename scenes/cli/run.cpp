@@ -89,14 +89,14 @@ class Writer {
 
 /// Writes all results; false when one could not be written.
 bool write_results(const RunAsked& asked, const Loaded& loaded, const Player& player, const Palette& palette,
-                   double wall_clock_s, std::ostream& err) {
+                   double wall_clock_s, const std::optional<Uncertainty>& uncertainty, std::ostream& err) {
   const std::shared_ptr<const sim::Snapshot> end = player.bench().snapshot();
   const sim::Bench::Energy energy = player.bench().energy();
   const StateOutput state{loaded.scene->title, *loaded.wall, end->conditions,
                           end->reading,        wall_clock_s, heat_balance(end->reading)};
   const RunOutput run{player.time_s(), wall_clock_s, energy, player.events()};
   const Report report = make_report({*loaded.scene, *loaded.data, *loaded.text, palette, player.readings(),
-                                     player.events(), player.step_ends(), end, energy});
+                                     player.events(), player.step_ends(), end, energy, uncertainty});
   Writer writer(asked.out, err);
   writer.put("readings.csv", readings_csv(*loaded.wall, player.readings()));
   writer.put("events.csv", events_csv(player.events()));
@@ -145,10 +145,13 @@ int run(const RunAsked& asked, const Streams& streams) {
     fmt::print(streams.err, "{}: {}\n", asked.file.string(), why_not_settled(sim::SettledOutcome::settled));
     return exit_scene_errors;
   }
-  if (!write_results(asked, loaded, player, palette, wall_clock_s, streams.err)) return exit_machine;
+  const auto uncertainty = played_uncertainty(*loaded.scene, *loaded.data, options, player.step_ends());
+  if (!write_results(asked, loaded, player, palette, wall_clock_s, uncertainty, streams.err)) return exit_machine;
   if (player.ended()) fmt::print(streams.out, "{}\n", player.events().back().text);
-  fmt::print(streams.out, "{}: {:.1f} min simulated in {:.1f} s; the report is {}\n{}\n", loaded.scene->title,
-             player.time_s() / 60.0, wall_clock_s, (asked.out / "report.html").string(), sizing_notice(*loaded.text));
+  fmt::print(streams.out, "{}: {:.1f} min simulated in {:.1f} s; the report is {}\n", loaded.scene->title,
+             player.time_s() / 60.0, wall_clock_s, (asked.out / "report.html").string());
+  if (uncertainty) fmt::print(streams.out, "{}\n", hottest_step_words(*uncertainty, player.step_ends(), *loaded.text));
+  fmt::print(streams.out, "{}\n", sizing_notice(*loaded.text));
   return exit_done;
 }
 

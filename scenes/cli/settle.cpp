@@ -9,6 +9,8 @@
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
 #include "scenes/painter.hpp"
+#include "scenes/text_fill.hpp"
+#include "scenes/uncertainty/uncertainty.hpp"
 
 namespace warmbay::scenes {
 
@@ -29,7 +31,7 @@ void print_cables(std::ostream& out, const sim::Wall& wall, const sim::Reading& 
   }
 }
 
-void print_table(std::ostream& out, const StateOutput& state, const Text& text) {
+void print_table(std::ostream& out, const StateOutput& state) {
   const sim::Wall& wall = state.wall;
   const sim::Reading& reading = state.reading;
   fmt::print(out, "{}\nsettled: {} voxels, {:.2f} s, heat balance {:.0e}\n", state.title, wall.grid.count(),
@@ -49,7 +51,16 @@ void print_table(std::ostream& out, const StateOutput& state, const Text& text) 
     else
       fmt::print(out, "{:<24} {:>8} {:>20}\n", wall.surroundings[i].name, "-", "touches no surface");
   }
-  fmt::print(out, "\n{}\n", sizing_notice(text));
+}
+
+/// A line per cable.
+void print_uncertainty(std::ostream& out, const sim::Wall& wall, const Uncertainty& uncertainty, const Text& text) {
+  fmt::print(out, "\n");
+  for (std::size_t i = 0; i < wall.cables.size(); ++i)
+    fmt::print(out, "{}\n",
+               fill(text("uncertainty.line"), fmt::arg("cable", wall.cables[i].name),
+                    fmt::arg("spread", spread_words(uncertainty.spreads[i], text)),
+                    fmt::arg("unknowns", unknowns_words(uncertainty, text))));
 }
 
 }  // namespace
@@ -80,10 +91,15 @@ int settle(const SettleAsked& asked, const Streams& streams) {
   }
   const StateOutput state{now.scene->title,       *now.wall,       conditions,
                           settled.state->reading, settled.seconds, settled.balance};
-  if (asked.json)
+  if (asked.json) {
     streams.out << state_json(state);
-  else
-    print_table(streams.out, state, *now.text);
+    return exit_done;
+  }
+  print_table(streams.out, state);
+  const auto uncertainty =
+      settled_uncertainty(*now.scene, *now.data, conditions, settled.state->reading, asked.threads);
+  if (uncertainty) print_uncertainty(streams.out, *now.wall, *uncertainty, *now.text);
+  fmt::print(streams.out, "\n{}\n", sizing_notice(*now.text));
   return exit_done;
 }
 

@@ -143,6 +143,13 @@ std::string gave_way_section(const ReportInput& input) {
   return heading(input.text("report.heading_gave_way")) + sentences + damage_charts(input);
 }
 
+std::string uncertainty_section(const ReportInput& input) {
+  if (!input.uncertainty || input.uncertainty->spreads.size() != input.step_ends.size()) return "";
+  const std::string words =
+      fill(input.text("uncertainty.caption"), fmt::arg("unknowns", unknowns_words(*input.uncertainty, input.text)));
+  return heading(input.text("uncertainty.heading")) + uncertainty_table(input) + "<p>" + escaped(words) + "</p>\n";
+}
+
 std::vector<ReportPicture> pictures_of(const ReportInput& input) {
   const sim::Wall& wall = *input.end->wall;
   const HottestPoint hottest = hottest_point(*input.end);
@@ -204,6 +211,7 @@ Report make_report(const ReportInput& input) {
   html += heading(text("report.heading_temperatures")) + temperature_chart(input) + supply_charts(input);
   html += gave_way_section(input);
   if (!input.step_ends.empty()) html += heading(text("report.heading_steps")) + step_table(input);
+  html += uncertainty_section(input);
   html += heading(text("report.heading_pictures"));
   for (const ReportPicture& picture : report.pictures)
     html += figure(

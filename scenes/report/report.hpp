@@ -2,6 +2,7 @@
 // What a run leaves for people: one page that needs nothing beside it, and the pictures in it as files of their own.
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,6 +10,7 @@
 #include "scenes/player.hpp"
 #include "scenes/report/palette.hpp"
 #include "scenes/text.hpp"
+#include "scenes/uncertainty/uncertainty.hpp"
 
 namespace warmbay::scenes {
 
@@ -23,6 +25,7 @@ struct ReportInput {
   const std::vector<StepEnd>& step_ends;
   std::shared_ptr<const sim::Snapshot> end;  // the wall at the end of the run
   sim::Bench::Energy energy;
+  std::optional<Uncertainty> uncertainty = {};  // a spread per step end
 };
 
 struct ReportPicture {

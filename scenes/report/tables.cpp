@@ -182,6 +182,20 @@ std::string step_table(const ReportInput& input) {
                     rows);
 }
 
+std::string uncertainty_table(const ReportInput& input) {
+  const Text& text = input.text;
+  Rows rows;
+  for (std::size_t n = 0; n < input.step_ends.size(); ++n) {
+    const StepEnd& end = input.step_ends[n];
+    rows.push_back({fmt::format("{}. {}", end.step + 1, input.scene.steps[static_cast<std::size_t>(end.step)].title),
+                    fmt::format("{:.1f}", end.end_s / 60.0),
+                    fmt::format("{:.1f}", celsius_from_kelvin(hottest_conductor_k(end.reading))),
+                    spread_words(input.uncertainty->spreads[n], text)});
+  }
+  return html_table({text("report.step"), text("report.end_min"), text("report.hottest_c"), text("uncertainty.column")},
+                    rows);
+}
+
 std::string event_table(const ReportInput& input) {
   const Text& text = input.text;
   Rows rows;

@@ -13,6 +13,9 @@ namespace warmbay::scenes {
 /// Each step at its end: current, hottest conductor against its rating, volts, watts, what the surfaces feel like.
 [[nodiscard]] std::string step_table(const ReportInput& input);
 
+/// How far the hottest conductor may be off at the end of each step; with input.uncertainty only.
+[[nodiscard]] std::string uncertainty_table(const ReportInput& input);
+
 [[nodiscard]] std::string event_table(const ReportInput& input);
 
 }  // namespace warmbay::scenes

@@ -22,13 +22,14 @@ const std::string no_damage =
     "alarm_db_m = 1\nsource = \"test\"\n[instruments]\nlag_s = 0\nslips_at_void_mm2 = 1\nslipped_air_share = 0\n"
     "source = \"test\"\n[cable]\nstaple_mm = 1\nmelting_copper_c = 1000\nsource = \"test\"\n";
 
-/// Reads a folder with these two texts, a damage file that changes nothing and the devices that ship.
+/// Reads a folder with these two texts, a damage file that changes nothing, no unknowns and the devices that ship.
 scenes::ReadDataFiles read_texts(const std::string& materials, const std::string& cables) {
   const auto folder = std::filesystem::temp_directory_path() / ("warmbay-data-" + std::to_string(::getpid()));
   std::filesystem::create_directories(folder);
   std::ofstream(folder / "materials.toml") << materials;
   std::ofstream(folder / "cables.toml") << cables;
   std::ofstream(folder / "damage.toml") << no_damage;
+  std::ofstream(folder / "unknowns.toml") << "format = 1\n";
   std::filesystem::copy_file(std::filesystem::path(WARMBAY_SOURCE_DIR) / "assets" / "devices.toml",
                              folder / "devices.toml");
   auto read = scenes::read_data_files(folder);
