@@ -161,10 +161,10 @@ TEST_CASE("faults of data files name file, line and column") {
   }
   SECTION("no file at all") {
     const auto read = scenes::read_data_files("/there/is/no/such/folder");
-    REQUIRE(read.faults.size() == 4);
+    REQUIRE(read.faults.size() == 5);
     for (const auto& fault : read.faults) CHECK(fault.line == 0);
-    for (const auto* name :
-         {"materials.toml: cannot", "cables.toml: cannot", "damage.toml: cannot", "devices.toml: cannot"}) {
+    for (const auto* name : {"materials.toml: cannot", "cables.toml: cannot", "damage.toml: cannot",
+                             "devices.toml: cannot", "unknowns.toml: cannot"}) {
       CHECK(lines_of(read.faults).find(name) != std::string::npos);
     }
   }
