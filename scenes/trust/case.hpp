@@ -10,6 +10,7 @@
 
 #include "scenes/scene.hpp"
 #include "scenes/scene_marks.hpp"
+#include "scenes/uncertainty/unknown.hpp"
 
 namespace warmbay::scenes {
 
@@ -73,6 +74,20 @@ struct Check {
   bool band = false;              // it was given as [least, most]
 };
 
+/// One thing that a case leaves open, and what its scene becomes at the two ends of its range (or in one other way).
+/// The case's checks are read there too, to show what it does to them; nothing is held against what comes out.
+struct Variation {
+  std::string name;
+  std::string range;   // in words
+  std::string source;  // of the range
+  struct End {
+    std::shared_ptr<const Scene> scene;
+    std::optional<Unknown> unknown;  // and scaled by it, times
+    double times = 1.0;
+  };
+  std::vector<End> ends;  // two, or one
+};
+
 struct Case {
   std::string title;
   std::string group;
@@ -83,6 +98,7 @@ struct Case {
   std::string scene_file;    // beside the case file; empty with every_scene
   double every_s = 5.0;      // spacing of what is read while the scene plays
   std::vector<Check> checks;
+  std::vector<Variation> variations;
 };
 
 inline constexpr std::string_view case_marks[] = {"published", "computed", "from memory", "common practice"};

@@ -208,6 +208,34 @@ class CheckReader {
   Check check_;
 };
 
+/// One [[vary]]: `least` and `most` or `with` as changes of the scene, or `unknown` as a name in unknowns.toml.
+Variation read_variation(const toml::table& table, const Case& of_case, const CaseScene& of,
+                         const std::vector<Unknown>& unknowns, Faults& faults) {
+  TableReader reader(table, "[[vary]]", faults);
+  Variation variation{reader.need_text("name"), reader.need_text("range"), reader.need_text("source"), {}};
+  const auto add_end = [&](const toml::table& with) {
+    if (of.scene)
+      variation.ends.push_back({of.shelf.get(of_case.scene_file, with_both(of.with, with), faults).scene, {}, 1.0});
+  };
+  int ways = 0;
+  if (const auto name = reader.text("unknown")) {
+    ++ways;
+    const auto named = [&](const Unknown& one) { return one.name == *name; };
+    const auto found = std::find_if(unknowns.begin(), unknowns.end(), named);
+    if (found == unknowns.end())
+      reader.fault("unknown", fmt::format("'unknown' is '{}', expected a name in unknowns.toml", *name));
+    else
+      for (const double times : found->times) variation.ends.push_back({of.scene, *found, times});
+  }
+  if (const toml::table* with = reader.table("with")) ++ways, add_end(*with);
+  const toml::table *least = reader.table("least"), *most = reader.table("most");
+  if (least && most) ++ways, add_end(*least), add_end(*most);
+  if (ways != 1 || (least == nullptr) != (most == nullptr))
+    reader.fault_at(reader.mark(), "[[vary]] has to have one of: `least` and `most`, `with`, `unknown`");
+  reader.done();
+  return variation;
+}
+
 /// The scene that a case names. Faults of the scene's own file go to `of_scene`.
 void read_scene_of(TableReader& root, Case& read, CaseScene& of, Faults& faults, std::vector<Fault>& of_scene) {
   read.every_scene = root.flag("every_scene").value_or(false);
@@ -227,7 +255,8 @@ void read_scene_of(TableReader& root, Case& read, CaseScene& of, Faults& faults,
   of_scene = kept.faults;
 }
 
-Case read_root(const toml::table& table, SceneShelf& shelf, Faults& faults, std::vector<Fault>& of_scene) {
+Case read_root(const toml::table& table, SceneShelf& shelf, const std::vector<Unknown>& unknowns, Faults& faults,
+               std::vector<Fault>& of_scene) {
   TableReader root(table, Mark{}, "this file", faults);
   if (!root.has("format")) root.missing("format", "format = 1");
   static_cast<void>(root.whole("format", 1, 1));
@@ -245,11 +274,16 @@ Case read_root(const toml::table& table, SceneShelf& shelf, Faults& faults, std:
   if (!root.has("check")) root.missing("check", "[[check]] tables");
   for (const toml::table* check : root.tables("check"))
     read.checks.push_back(CheckReader(*check, read.checks.size(), read, of, faults).read());
+  for (const toml::table* vary : root.tables("vary"))
+    read.variations.push_back(read_variation(*vary, read, of, unknowns, faults));
+  if (read.every_scene && !read.variations.empty())
+    root.fault("vary", "[[vary]] stands beside 'every_scene', expected a case of one scene");
   root.done();
   return read;
 }
 
-ReadCase read_case(const fs::path& folder, const std::string& name, SceneShelf& shelf) {
+ReadCase read_case(const fs::path& folder, const std::string& name, SceneShelf& shelf,
+                   const std::vector<Unknown>& unknowns) {
   ReadCase result{name, {}, {}};
   const std::string path = (folder / name).string();
   const auto content = read_whole_file(path);
@@ -260,7 +294,7 @@ ReadCase read_case(const fs::path& folder, const std::string& name, SceneShelf& 
   Faults faults(path);
   std::vector<Fault> of_scene;
   Case read;
-  if (const auto root = parse_toml(*content, faults)) read = read_root(*root, shelf, faults, of_scene);
+  if (const auto root = parse_toml(*content, faults)) read = read_root(*root, shelf, unknowns, faults, of_scene);
   result.faults = faults.sorted();
   result.faults.insert(result.faults.end(), of_scene.begin(), of_scene.end());
   if (result.faults.empty()) result.read = std::move(read);
@@ -310,10 +344,10 @@ std::vector<ReadCase> read_cases(const fs::path& folder, const DataFiles& data) 
   const std::vector<std::string> there = case_files(folder);
   if (!list_faults.empty()) {
     cases.push_back({std::string(list_name), {}, list_faults});
-    for (const std::string& name : there) cases.push_back(read_case(folder, name, shelf));
+    for (const std::string& name : there) cases.push_back(read_case(folder, name, shelf, data.unknowns));
     return cases;
   }
-  for (const std::string& name : listed) cases.push_back(read_case(folder, name, shelf));
+  for (const std::string& name : listed) cases.push_back(read_case(folder, name, shelf, data.unknowns));
   for (const std::string& name : there) {
     if (std::find(listed.begin(), listed.end(), name) != listed.end()) continue;
     const std::string path = (folder / name).string();

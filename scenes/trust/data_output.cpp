@@ -44,6 +44,20 @@ Json case_json(const CaseResult& one) {
   for (const Fault& fault : one.faults) json["faults"].push_back(to_line(fault));
   json["checks"] = Json::array();
   for (const CheckResult& check : one.checks) json["checks"].push_back(check_json(check));
+  if (!one.read || one.variations.empty()) return json;
+  json["variations"] = Json::array();
+  for (std::size_t v = 0; v < one.variations.size(); ++v) {
+    const Variation& of = one.read->variations[v];
+    Json ends = Json::array();
+    for (const VariationResult::End& end : one.variations[v].ends) {
+      Json values = Json::array();
+      for (const Measured& there : end.values)
+        values.push_back(there.failure.empty() ? Json(there.value) : Json(nullptr));
+      ends.push_back(std::move(values));
+    }
+    json["variations"].push_back(
+        {{"name", of.name}, {"range", of.range}, {"source", of.source}, {"ends", std::move(ends)}});
+  }
   return json;
 }
 

@@ -26,6 +26,29 @@ std::string check_table(const CaseResult& one, const Text& text) {
   return html_table(heads, rows);
 }
 
+/// What each thing that the case leaves open does to its checks.
+std::string variation_table(const CaseResult& one, const Text& text) {
+  if (one.variations.empty()) return "";
+  std::vector<std::string> heads{text("trust.vary_open"), text("trust.vary_range")};
+  const std::vector<std::size_t> shown = varied_checks(one);
+  for (const std::size_t c : shown) {
+    const CheckWords words = words_of(one.checks[c], text);
+    heads.push_back(words.at_min.empty() ? words.name
+                                         : fill(text("trust.vary_at"), fmt::arg("check", words.name),
+                                                fmt::arg("minutes", words.at_min)));
+  }
+  std::vector<std::vector<std::string>> rows;
+  std::string sources;
+  for (std::size_t v = 0; v < one.variations.size(); ++v) {
+    const Variation& of = one.read->variations[v];
+    std::vector<std::string> row{of.name, of.range};
+    for (const std::size_t c : shown) row.push_back(change_words(one.checks[c], one.variations[v], c));
+    rows.push_back(std::move(row));
+    sources += "<li><b>" + escaped(of.name) + "</b>: " + escaped(of.source) + "</li>\n";
+  }
+  return paragraph(text("trust.vary")) + html_table(heads, rows) + "<ul class=\"sources\">\n" + sources + "</ul>\n";
+}
+
 std::string case_section(const CaseResult& one, const Text& text) {
   if (!one.read) {
     std::string html = "<h3>" + escaped(one.file + ": " + text("trust.not_run")) + "</h3>\n";
@@ -35,7 +58,8 @@ std::string case_section(const CaseResult& one, const Text& text) {
   const Case& of = *one.read;
   return "<h3>" + escaped(of.title) + "</h3>\n" +
          paragraph(fill(text("trust.source"), fmt::arg("source", of.source), fmt::arg("mark", of.mark))) +
-         paragraph(fill(text("trust.why"), fmt::arg("why", of.why))) + check_table(one, text);
+         paragraph(fill(text("trust.why"), fmt::arg("why", of.why))) + check_table(one, text) +
+         variation_table(one, text);
 }
 
 std::string outside_list(const TrustResult& result, const Text& text) {

@@ -29,6 +29,12 @@ struct Place {
   std::size_t in_case;
   std::size_t in_checks;
 };
+/// And of a variation of the case.
+struct VariedPlace {
+  Place place;
+  std::size_t in_variations;
+  std::size_t in_ends;
+};
 
 /// What one scene is asked, and what it answered.
 struct Part {
@@ -37,7 +43,7 @@ struct Part {
 };
 
 struct Job {
-  std::shared_ptr<const Scene> scene;
+  Variation::End of;  // a scene, as it is or scaled by an unknown
   Playing playing;
   std::vector<Part*> parts;
 };
@@ -46,7 +52,7 @@ class Jobs {
  public:
   void add(const std::shared_ptr<const Scene>& scene, const Check& check, double every_s, Place place) {
     if (!check.relative_scene || check.relative_scene == scene) {
-      asked_.push_back({place, &ask(scene, check, every_s), nullptr});
+      asked_.push_back({place, &ask({scene, {}, 1.0}, check, every_s), nullptr});
       return;
     }
     Check own = check;  // compared with another scene: both are plain limits
@@ -55,8 +61,8 @@ class Jobs {
     own.times = 1.0;
     Check base = own;
     base.under = *check.relative_to;
-    const Part& of_own = ask(scene, own, every_s);
-    asked_.push_back({place, &of_own, &ask(check.relative_scene, base, every_s)});
+    const Part& of_own = ask({scene, {}, 1.0}, own, every_s);
+    asked_.push_back({place, &of_own, &ask({check.relative_scene, {}, 1.0}, base, every_s)});
   }
 
   void run(const DataFiles& data, const TrustOptions& options) {
@@ -79,6 +85,10 @@ class Jobs {
     work();
   }
 
+  void add_varied(const Variation::End& end, const Check& check, double every_s, const VariedPlace& place) {
+    asked_varied_.push_back({place, &ask(end, check, every_s)});
+  }
+
   /// After run(): answers become results.
   void hand_out(std::vector<CaseResult>& results) const {
     for (const Asked& asked : asked_) {
@@ -95,6 +105,8 @@ class Jobs {
       result.failure = found.failure;
       result.within = found.failure.empty() && found.value >= check.least && found.value <= check.most;
     }
+    for (const auto& [at, part] : asked_varied_)
+      results[at.place.in_case].variations[at.in_variations].ends[at.in_ends].values[at.place.in_checks] = part->found;
   }
 
  private:
@@ -104,9 +116,12 @@ class Jobs {
     const Part* base;  // what the part's limit is divided by; or nullptr
   };
 
-  Part& ask(const std::shared_ptr<const Scene>& scene, const Check& check, double every_s) {
-    auto job = std::find_if(jobs_.begin(), jobs_.end(), [&](const Job& other) { return other.scene == scene; });
-    if (job == jobs_.end()) job = jobs_.insert(jobs_.end(), Job{scene, {every_s, 0.0, false}, {}});
+  Part& ask(const Variation::End& of, const Check& check, double every_s) {
+    const auto scaled_by = [](const Variation::End& end) { return end.unknown ? end.unknown->name : std::string(); };
+    auto job = std::find_if(jobs_.begin(), jobs_.end(), [&](const Job& other) {
+      return other.of.scene == of.scene && other.of.times == of.times && scaled_by(other.of) == scaled_by(of);
+    });
+    if (job == jobs_.end()) job = jobs_.insert(jobs_.end(), Job{of, {every_s, 0.0, false}, {}});
     job->playing.every_s = std::min(job->playing.every_s, every_s);
     job->playing.until_s = std::max(job->playing.until_s, check.at_s.value_or(0.0));
     job->playing.to_the_end =
@@ -119,7 +134,8 @@ class Jobs {
   /// Writes only to its own parts, so that jobs share nothing.
   static void do_job(const Job& job, const DataFiles& data) {
     try {
-      MeasuredScene measured(job.scene, data, job.playing);
+      MeasuredScene measured(job.of.scene, data, job.playing, job.of.unknown ? &*job.of.unknown : nullptr,
+                             job.of.times);
       for (Part* part : job.parts) part->found = measured.measure(part->check);
     } catch (const std::exception& error) {
       for (Part* part : job.parts) part->found.failure = error.what();
@@ -129,6 +145,7 @@ class Jobs {
   std::vector<Job> jobs_;
   std::deque<Part> parts_;  // a deque: its parts stay where they are
   std::vector<Asked> asked_;
+  std::vector<std::pair<VariedPlace, const Part*>> asked_varied_;
 };
 
 struct ShippedScene {
@@ -175,6 +192,20 @@ void plan(const Case& of, std::size_t in_case, const std::vector<ShippedScene>& 
   }
 }
 
+/// The same checks in every variation of the case's scene; those that read another variant of it are left out.
+void plan_variations(const Case& of, std::size_t in_case, CaseResult& result, Jobs& jobs) {
+  for (std::size_t v = 0; v < of.variations.size(); ++v) {
+    result.variations.emplace_back();
+    const std::vector<Variation::End>& ends = of.variations[v].ends;
+    for (std::size_t e = 0; e < ends.size(); ++e) {
+      result.variations[v].ends.push_back({std::vector<Measured>(of.checks.size(), Measured{0.0, "not asked"})});
+      for (std::size_t c = 0; c < of.checks.size(); ++c)
+        if (of.checks[c].scene == of.checks.front().scene && of.checks[c].relative_scene == nullptr)
+          jobs.add_varied(ends[e], of.checks[c], of.every_s, {{in_case, c}, v, e});
+    }
+  }
+}
+
 void count(TrustResult& result) {
   for (const CaseResult& one : result.cases) {
     if (!one.read) ++result.faulty;
@@ -192,9 +223,10 @@ TrustResult run_trust(std::vector<ReadCase> cases, const DataFiles& data, const 
   const std::vector<ShippedScene> shipped = every ? shipped_scenes(options.library, data) : std::vector<ShippedScene>{};
   Jobs jobs;
   for (ReadCase& read : cases) {
-    result.cases.push_back({std::move(read.file), std::move(read.read), std::move(read.faults), {}});
+    result.cases.push_back({std::move(read.file), std::move(read.read), std::move(read.faults), {}, {}});
     CaseResult& one = result.cases.back();
     if (one.read) plan(*one.read, result.cases.size() - 1, shipped, one, jobs);
+    if (one.read) plan_variations(*one.read, result.cases.size() - 1, one, jobs);
     if (one.read && one.checks.empty()) {
       one.faults.push_back({one.file, 0, 0, "has nothing to check: no scene that ships has steps"});
       one.read.reset();

@@ -10,6 +10,7 @@
 #include "scenes/data_files.hpp"
 #include "scenes/trust/case.hpp"
 #include "scenes/trust/case_reader.hpp"
+#include "scenes/trust/measured_scene.hpp"
 
 namespace warmbay::scenes {
 
@@ -20,11 +21,20 @@ struct CheckResult {
   bool within = false;
 };
 
+/// What a variation of a case's scene does to its checks.
+struct VariationResult {
+  struct End {
+    std::vector<Measured> values;  // one per check
+  };
+  std::vector<End> ends;  // as Variation::ends
+};
+
 struct CaseResult {
   std::string file;
   std::optional<Case> read;  // nothing: the faults say why it was not run
   std::vector<Fault> faults;
   std::vector<CheckResult> checks;
+  std::vector<VariationResult> variations;  // as Case::variations
 };
 
 struct TrustResult {

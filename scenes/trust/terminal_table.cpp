@@ -41,6 +41,21 @@ void print_heads(std::ostream& out, const Text& text) {
                   word("difference"), word("verdict")});
 }
 
+/// Two lines per thing that the case leaves open: what it is; what it changes in each check, by their order above.
+void print_variations(std::ostream& out, const CaseResult& one, const Text& text) {
+  if (one.variations.empty()) return;
+  const std::vector<std::size_t> shown = varied_checks(one);
+  fmt::print(out, "\n{}  ", wrapped(text("trust.vary")));
+  for (const std::size_t c : shown) fmt::print(out, " {:>11}", fmt::format("({})", c + 1));
+  fmt::print(out, "\n");
+  for (std::size_t v = 0; v < one.variations.size(); ++v) {
+    const Variation& of = one.read->variations[v];
+    fmt::print(out, "  {}: {}\n  ", of.name, of.range);
+    for (const std::size_t c : shown) fmt::print(out, " {:>11}", change_words(one.checks[c], one.variations[v], c));
+    fmt::print(out, "\n");
+  }
+}
+
 void print_case(std::ostream& out, const CaseResult& one, const Text& text) {
   if (!one.read) {
     fmt::print(out, "\n{}: {}\n", one.file, text("trust.not_run"));
@@ -55,6 +70,7 @@ void print_case(std::ostream& out, const CaseResult& one, const Text& text) {
     print_row(out, words_of(check, text));
     if (!check.failure.empty()) fmt::print(out, "{}", wrapped(check.failure));
   }
+  print_variations(out, one, text);
 }
 
 /// What went wrong, once more, where nobody overlooks it.

@@ -50,6 +50,31 @@ CheckWords words_of(const CheckResult& result, const Text& text) {
   return words;
 }
 
+std::vector<std::size_t> varied_checks(const CaseResult& one) {
+  std::vector<std::size_t> varied;
+  for (std::size_t c = 0; c < one.checks.size(); ++c) {
+    const bool asked = std::any_of(one.variations.begin(), one.variations.end(), [c](const VariationResult& variation) {
+      return std::any_of(variation.ends.begin(), variation.ends.end(),
+                         [c](const VariationResult::End& end) { return end.values[c].failure.empty(); });
+    });
+    if (asked) varied.push_back(c);
+  }
+  return varied;
+}
+
+std::string change_words(const CheckResult& result, const VariationResult& variation, std::size_t check) {
+  std::string words;
+  for (const VariationResult::End& end : variation.ends) {
+    const Measured& there = end.values[check];
+    if (!words.empty()) words.append("/");
+    if (!there.failure.empty() || !result.failure.empty())
+      words.append("–");
+    else
+      words.append(fmt::format("{:+.{}f}", there.value - result.ours, std::min(decimals_of(result.check), 2)));
+  }
+  return words;
+}
+
 std::string outcome_words(const TrustResult& result, const Text& text) {
   std::string words = fill(text("trust.outcome"), fmt::arg("within", result.within),
                            fmt::arg("all", result.within + result.outside), fmt::arg("seconds", result.seconds));

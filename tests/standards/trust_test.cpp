@@ -82,3 +82,7 @@ TEST_CASE("no case belongs to a group that is not tested here, and the numbers d
     for (std::size_t n = 0; n < alone.cases[c].checks.size(); ++n)
       CHECK(alone.cases[c].checks[n].ours == crowd.cases[c].checks[n].ours);
 }
+
+TEST_CASE("common practice: a 14 AWG cable in foam stands within what is left open") {
+  check_group("Common practice", 14);
+}
