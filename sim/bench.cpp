@@ -9,8 +9,7 @@
 #include <cmath>
 #include <limits>
 
-#include "sim/damage/cable_damage.hpp"
-#include "sim/damage/wall_damage.hpp"
+#include "sim/cpu_engine.hpp"
 #include "sim/instrument.hpp"
 #include "sim/limits.hpp"
 #include "sim/settled_solver.hpp"
@@ -40,9 +39,14 @@ struct Bench::Impl {
         crew(given.threads),
         conduction(std::move(wall), crew),
         wall_damage(conduction, crew),
-        cables_damage(conduction),
-        stepper(conduction, crew) {}
+        cables_damage(conduction) {
+    const EngineParts parts{conduction, wall_damage, cables_damage, crew};
+    if (options.engine) engine = options.engine(parts);
+    if (!engine) engine = std::make_unique<CpuEngine>(parts);
+  }
 
+  void fetch() { engine->fetch(now.heat, now.damage); }
+  /// Heat above the datum in wall and copper, J; of a state that has been fetched.
   [[nodiscard]] double stored_j() const {
     const Layout& layout = conduction.layout();
     double sum_j = 0.0;
@@ -88,18 +92,17 @@ struct Bench::Impl {
   void slip();
   void note_range();
   void watch_range(const Stepper::Outcome& outcome);
+  void set_surroundings() { conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k); }
 
   BenchOptions options;
   Crew crew;
   Conduction conduction;
   WallDamage wall_damage;
   CablesDamage cables_damage;
-  Stepper stepper;
-  BenchState now;  // its conductances are filled in by save() only; the live ones are conduction's
+  std::unique_ptr<HeatEngine> engine;
+  BenchState now;  // its conductances are filled in by save() only; the live ones are the engine's
   double segment_end_s = std::numeric_limits<double>::infinity();
-  double stable_step_s = 0.0;   // what the wall bore at random temperatures
-  double last_leaving_w = 0.0;  // after the last step, while its conductances hold
-  bool leaving_w_known = false;
+  double stable_step_s = 0.0;  // what the wall bore at random temperatures
   double stored_at_start_j = 0.0;
 };
 
@@ -118,12 +121,14 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   now.damage.told_material.assign(conduction.wall().materials.size(), 0);
   now.damage.told_cable.assign(conduction.wall().cables.size(), 0);
   now.slipped.assign(conduction.wall().thermocouples.size(), 0);
-  conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k);
+  set_surroundings();
   for (const Thermocouple& spot : conduction.wall().thermocouples)
     now.junction_rise_k.push_back(junction_rise_k(conduction, now.heat, spot, 0.0));
-  for (int n = 0; n < 3; ++n) conduction.refresh(now.heat.rise_k);  // films settle on their own surface temperature
+  engine->take_over(now.heat, now.damage);
+  for (int n = 0; n < 3; ++n) engine->refresh(now.heat);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
-  stable_step_s = longest_stable_step_s(conduction, stepper, std::max(options.step_s, options.longest_step_s));
+  stable_step_s = engine->longest_stable_step_s(std::max(options.step_s, options.longest_step_s));
+  engine->take_over(now.heat, now.damage);
   note_range();
 }
 
@@ -183,18 +188,10 @@ void Bench::Impl::refresh() {
   const bool due = now.time_s - now.shaped_s >= limits::shape_interval_s || now.steps_in_segment == 0;
   if (due && wall_damage.possible() && now.hottest_now_rise_k >= wall_damage.quiet_below_rise_k()) {
     now.shaped_s = now.time_s;
-    wall_damage.look(now.heat.rise_k, now.damage);
-    const std::vector<std::size_t> gone =
-        wall_damage.draw_back(now.heat.rise_k, now.time_s, now.damage, now.occurrences);
-    if (!gone.empty()) {
-      conduction.grow_air(gone);
-      stepper.air_changed();
-      slip();
-    }
+    if (engine->shape(now.heat, now.time_s, now.damage, now.occurrences)) slip();
   }
-  conduction.refresh(now.heat.rise_k);
+  engine->refresh(now.heat);
   now.since_refresh_s = 0.0;
-  leaving_w_known = false;
 }
 
 /// Thermocouples let go of cables beside which the foam has drawn back.
@@ -217,11 +214,8 @@ void Bench::Impl::take_step(const Ahead& ahead) {
   if ((conduction.varies() || wall_damage.possible()) &&
       (now.since_refresh_s >= limits::refresh_interval_s || now.steps_in_segment < limits::ladder_halvings))
     refresh();
-  const double before_w = leaving_w_known ? last_leaving_w : conduction.leaving_w(now.heat.rise_k);
-  const Stepper::Outcome outcome = stepper.step(now.heat, dt_s, ahead.feed);
-  last_leaving_w = conduction.leaving_w(now.heat.rise_k);
-  leaving_w_known = true;
-  now.left_j += 0.5 * dt_s * (before_w + last_leaving_w);
+  const auto [outcome, left_j] = engine->step(now.heat, dt_s, ahead.feed);
+  now.left_j += left_j;
   now.generated_j += outcome.generated_j;
   now.hottest_now_rise_k = outcome.highest_rise_k;
   watch_range(outcome);
@@ -249,11 +243,7 @@ void Bench::Impl::carry_device(const Ahead& ahead) {
 void Bench::Impl::run_damage(double dt_s) {
   now.damage.smoke_kg_s = 0.0;
   const std::size_t told = now.occurrences.size();
-  if (!now.damage.cells.empty()) {
-    wall_damage.step(now.heat.rise_k, dt_s, now.damage);
-    wall_damage.tell(now.heat.rise_k, now.time_s, now.damage, now.occurrences);
-  }
-  if (cables_damage.possible()) cables_damage.step(now.heat, dt_s, now.time_s, now.damage, now.occurrences);
+  engine->damage(now.heat, dt_s, now.time_s, now.damage, now.occurrences);
   const double visible_kg_s = conduction.wall().damage.smoke.visible_kg_s;
   if (!now.damage.smoke_told && visible_kg_s > 0.0 && now.damage.smoke_kg_s >= visible_kg_s) {
     now.damage.smoke_told = true;
@@ -280,7 +270,8 @@ void Bench::Impl::follow_junctions(double dt_s) {
 }
 
 Reading Bench::Impl::read() const {
-  Reading reading = read_instruments(conduction, now.heat, now.time_s, feed(), &now.damage);
+  Reading reading =
+      read_instruments(conduction, now.heat, now.time_s, feed(), engine->surroundings(now.heat), &now.damage);
   for (std::size_t t = 0; t < reading.thermocouple_k.size(); ++t)
     if (conduction.wall().thermocouples[t].cable >= 0) reading.thermocouple_k[t] = datum_k + now.junction_rise_k[t];
   reading.slipped = now.slipped;
@@ -315,9 +306,10 @@ void Bench::set_conditions(const Conditions& conditions) {
   const Conditions& before = impl_->now.conditions;
   if (conditions.device != before.device || conditions.supply != before.supply) impl_->now.device = {};
   impl_->now.conditions = conditions;
-  impl_->conduction.set_surroundings(conditions.surroundings_k, impl_->now.heat.rise_k);
+  impl_->fetch();
+  impl_->set_surroundings();
+  impl_->engine->take_over(impl_->now.heat, impl_->now.damage);
   impl_->begin_segment();
-  impl_->leaving_w_known = false;
   impl_->note_range();
 }
 
@@ -344,12 +336,14 @@ Reading Bench::reading() const {
 }
 
 std::shared_ptr<const Snapshot> Bench::snapshot() const {
+  impl_->fetch();
   return take_snapshot(impl_->conduction, impl_->now.heat, impl_->read(), impl_->now.conditions, &impl_->now.damage);
 }
 
 BenchState Bench::save() const {
+  impl_->fetch();
   BenchState state = impl_->now;
-  state.conductances = impl_->conduction.save();
+  state.conductances = impl_->engine->save_conductances();
   return state;
 }
 
@@ -359,13 +353,12 @@ void Bench::restore(const BenchState& state) {
   impl_->wall_damage.adopt(state.damage);
   impl_->cables_damage.adopt(state.damage);
   impl_->conduction.renew_air();
-  impl_->stepper.air_changed();
-  impl_->conduction.set_surroundings(state.conditions.surroundings_k, impl_->now.heat.rise_k);
-  impl_->conduction.restore(state.conductances);
-  impl_->leaving_w_known = false;
+  impl_->set_surroundings();
+  impl_->engine->restore(impl_->now.heat, impl_->now.damage, state.conductances);
 }
 
 Bench::Energy Bench::energy() const {
+  impl_->fetch();
   return {impl_->now.generated_j, impl_->stored_j() - impl_->stored_at_start_j, impl_->now.left_j,
           impl_->now.damage.taken_up_j, impl_->now.damage.with_gas_j};
 }
@@ -378,11 +371,18 @@ void Bench::reset_device() {
   impl_->now.device = {};
   impl_->begin_segment();
 }
+std::string Bench::engine_name() const {
+  return impl_->engine->name();
+}
+void Bench::leave_thread() {
+  impl_->engine->leave_thread();
+}
 bool Bench::ended() const {
   return impl_->ended();
 }
 
 Bench::Matter Bench::matter() const {
+  impl_->fetch();
   const Conduction& conduction = impl_->conduction;
   const Layout& layout = conduction.layout();
   double left_kg = impl_->cables_damage.plastics_kg(impl_->now.damage);

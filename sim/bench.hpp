@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "sim/damage/state.hpp"
+#include "sim/heat_engine.hpp"
 #include "sim/snapshot.hpp"
-#include "sim/stepper.hpp"
 #include "sim/wall.hpp"
 
 namespace warmbay::sim {
@@ -21,6 +21,7 @@ struct BenchOptions {
   double step_s = 5.0;  // the regular internal step: within 0.1 K at the laundry wall's conductor (tests/bench)
   std::optional<double> start_k;  // temperature everywhere at t = 0; default: the settled field with no current
   double longest_step_s = 20.0;   // to which steps grow while everything goes slowly
+  EngineFactory engine = {};      // what moves the heat; empty: the processor
 };
 
 /// Everything that moves, copied out; restoring it continues bit-identically.
@@ -91,6 +92,10 @@ class Bench {
   [[nodiscard]] const std::vector<Occurrence>& occurrences() const;
   /// Closes the protective device again, cold (a branch whose device has opened; else nothing happens).
   void reset_device();
+  /// What computes: "2 threads", or the name of a card.
+  [[nodiscard]] std::string engine_name() const;
+  /// The next call comes from another thread.
+  void leave_thread();
   /// A surface has passed its material's ignition temperature: the model ends here, and no step is taken any more.
   [[nodiscard]] bool ended() const;
 

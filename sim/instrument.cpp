@@ -120,6 +120,8 @@ CableReading read_cable(const CopperLine& line, const CableType& type, const std
   return reading;
 }
 
+}  // namespace
+
 std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const Field& rise_k) {
   std::vector<SurroundingsReading> readings(wall.wall().surroundings.size());
   const std::vector<double> heat_w = wall.heat_out_w(rise_k);
@@ -137,8 +139,6 @@ std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const
       readings[s].hottest_surface_k = readings[s].coldest_surface_k = wall.surroundings_k()[s];
   return readings;
 }
-
-}  // namespace
 
 double point_rise_k(const Conduction& wall, const Field& rise_k, const Vec3& at_m) {
   std::array<Between, 3> where{};
@@ -181,24 +181,29 @@ int nearest_node(const CopperLine& line, double along_m) {
 
 namespace {
 
-/// Mean temperature of what lies round the air beside a stretch of cable, K above the datum; the sheath's own where it
-/// touches no air.
-double far_side_rise_k(const Conduction& wall, const CopperLine& line, int node, const Field& rise_k, double sheath_k) {
+/// Calls use(face) for every face of the air beside a stretch of cable.
+template <class Use>
+void each_far_face(const Conduction& wall, const CopperLine& line, int node, const Use& use) {
   const AirSpaces& air = wall.air();
-  double area_m2 = 0.0, weighted = 0.0;
   for (const AirSlab& slab : air.slabs()) {
     bool beside = false;
     for (std::size_t f = slab.first_face; f < slab.last_face && !beside; ++f)
       for (int l = line.first_link[node]; l < line.first_link[node + 1]; ++l)
         beside = beside || line.links[static_cast<std::size_t>(l)].voxel == air.faces()[f].voxel;
     if (!beside) continue;
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-      const AirFace& face = air.faces()[f];
-      if (wall.sheath_of(face.voxel)) continue;
-      area_m2 += face.area_m2;
-      weighted += static_cast<double>(face.area_m2) * rise_k[face.voxel];
-    }
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
+      if (!wall.sheath_of(air.faces()[f].voxel)) use(air.faces()[f]);
   }
+}
+
+/// Mean temperature of what lies round the air beside a stretch of cable, K above the datum; the sheath's own where it
+/// touches no air.
+double far_side_rise_k(const Conduction& wall, const CopperLine& line, int node, const Field& rise_k, double sheath_k) {
+  double area_m2 = 0.0, weighted = 0.0;
+  each_far_face(wall, line, node, [&](const AirFace& face) {
+    area_m2 += face.area_m2;
+    weighted += static_cast<double>(face.area_m2) * rise_k[face.voxel];
+  });
   return area_m2 > 0.0 ? weighted / area_m2 : sheath_k;
 }
 
@@ -216,8 +221,26 @@ double junction_rise_k(const Conduction& wall, const HeatState& state, const The
   return on_cable_k + slipped_air_share * (far_k - on_cable_k);
 }
 
+std::vector<std::size_t> voxels_read(const Conduction& wall, const Thermocouple& spot) {
+  std::vector<std::size_t> voxels;
+  if (spot.cable >= 0) {
+    const CopperLine& line = wall.copper().lines[static_cast<std::size_t>(spot.cable)];
+    for (const SheathLink& link : line.links) voxels.push_back(link.voxel);
+    if (spot.slips)
+      each_far_face(wall, line, nearest_node(line, spot.along_m),
+                    [&](const AirFace& face) { voxels.push_back(face.voxel); });
+    return voxels;
+  }
+  std::array<Between, 3> where{};
+  for (const Axis axis : {Axis::x, Axis::y, Axis::z})
+    where[index_of(axis)] = between(wall.wall().grid, axis, spot.at_m[index_of(axis)]);
+  for (int n = 0; n < 8; ++n)
+    voxels.push_back(wall.layout().at(where[0].low + (n & 1), where[1].low + (n >> 1 & 1), where[2].low + (n >> 2)));
+  return voxels;
+}
+
 Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, const Feed& feed,
-                         const DamageState* damage) {
+                         std::vector<SurroundingsReading> surroundings, const DamageState* damage) {
   Reading reading;
   reading.time_s = time_s;
   reading.current_a = wall.wall().cables.empty() ? 0.0 : feed.supply_a;
@@ -239,7 +262,7 @@ Reading read_instruments(const Conduction& wall, const HeatState& state, double 
     reading.smoke_kg = damage->smoke_kg;
     reading.void_m3 = damage->void_m3;
   }
-  reading.surroundings = read_surroundings(wall, state.rise_k);
+  reading.surroundings = std::move(surroundings);
   return reading;
 }
 

@@ -27,9 +27,15 @@ namespace warmbay::sim {
 [[nodiscard]] double junction_rise_k(const Conduction& wall, const HeatState& state, const Thermocouple& spot,
                                      double slipped_air_share);
 
+/// The voxels that junction_rise_k may look at for a thermocouple (indices into the padded field), as the air is now.
+[[nodiscard]] std::vector<std::size_t> voxels_read(const Conduction& wall, const Thermocouple& spot);
+
+/// What the surroundings receive, and the temperatures of the surfaces beside them; one per Wall::surroundings.
+[[nodiscard]] std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const Field& rise_k);
+
 /// Everything that is read at one moment; thermocouples without lag. damage: of the wall, or nullptr.
 [[nodiscard]] Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, const Feed& feed,
-                                       const DamageState* damage);
+                                       std::vector<SurroundingsReading> surroundings, const DamageState* damage);
 
 /// The whole wall at one moment, with a reading of that moment. damage: of the wall, or nullptr.
 [[nodiscard]] std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const HeatState& state,

@@ -390,7 +390,8 @@ double Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std
   return generated_j;
 }
 
-double longest_stable_step_s(const Conduction& wall, Stepper& stepper, double wanted_s) {
+double longest_stable_step_s(const Conduction& wall, double wanted_s,
+                             const std::function<void(HeatState&, double, int)>& run) {
   const Layout& layout = wall.layout();
   auto random_state = [&] {
     std::minstd_rand random(1);  // NOLINT: the same trial every time
@@ -411,15 +412,14 @@ double longest_stable_step_s(const Conduction& wall, Stepper& stepper, double wa
       if (wall.is_solid(v)) sum += static_cast<double>(wall.capacity()[v]) * state.rise_k[v] * state.rise_k[v];
     return sum;
   };
-  const Feed none = steady_feed(wall.copper(), 0.0);
   constexpr int most_halvings = 24;
   double step_s = wanted_s;
   for (int halving = 0; halving < most_halvings; ++halving, step_s *= 0.5) {
     HeatState state = random_state();
-    for (int n = 0; n < limits::stability_trial_steps / 2; ++n) stepper.step(state, step_s, none);
+    run(state, step_s, limits::stability_trial_steps / 2);
     const double half_way = heat_norm(state);
     if (!std::isfinite(half_way)) continue;
-    for (int n = 0; n < limits::stability_trial_steps / 2; ++n) stepper.step(state, step_s, none);
+    run(state, step_s, limits::stability_trial_steps / 2);
     // False for NaN. One more halving for a wall that needed any: growth slower than the trial can see stays out.
     if (heat_norm(state) <= half_way) return halving == 0 ? step_s : 0.5 * step_s;
   }

@@ -1,6 +1,7 @@
 #pragma once
 // One internal step in time of the wall and its copper together.
 
+#include <functional>
 #include <vector>
 
 #include "sim/conduction.hpp"
@@ -71,7 +72,8 @@ class Stepper {
 };
 
 /// The longest step, wanted_s halved as often as it takes, at which random temperatures do not grow in this wall.
-/// Frozen conductances, no current, surroundings at the datum.
-[[nodiscard]] double longest_stable_step_s(const Conduction& wall, Stepper& stepper, double wanted_s);
+/// Frozen conductances, no current, surroundings at the datum. run: takes so many steps of a length from a state.
+[[nodiscard]] double longest_stable_step_s(const Conduction& wall, double wanted_s,
+                                           const std::function<void(HeatState&, double step_s, int steps)>& run);
 
 }  // namespace warmbay::sim
