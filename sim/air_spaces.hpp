@@ -75,6 +75,7 @@ class AirSpaces {
 
   [[nodiscard]] bool empty() const { return slabs_.empty() && runs_.empty(); }
   [[nodiscard]] const std::vector<AirFace>& faces() const { return faces_; }
+  [[nodiscard]] const std::vector<AirGroup>& groups() const { return groups_; }
   [[nodiscard]] const std::vector<AirSlab>& slabs() const { return slabs_; }
   [[nodiscard]] const std::vector<AirRun>& runs() const { return runs_; }
   /// Indices into slabs(), by colour.

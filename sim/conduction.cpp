@@ -14,12 +14,6 @@
 namespace warmbay::sim {
 namespace {
 
-// Conductivities are tabulated at these temperatures; a curve's corner between two of them is rounded off by at most
-// a fraction of one spacing.
-constexpr float table_from_rise_k = -100.0F;
-constexpr float table_spacing_k = 4.0F;
-constexpr int table_entries = 301;
-
 /// Heat capacity of air at 20 °C and 1 atm: 1.204 kg/m3 times 1006 J/(kg K); Incropera, table A.4, from memory.
 constexpr double air_capacity_j_m3k = 1.204 * 1006.0;
 
@@ -94,8 +88,9 @@ void Conduction::assign_codes() {
   add_levels();
   resistivity_step_.resize(resistivity_table_.size());
   for (std::size_t n = 0; n + 1 < resistivity_table_.size(); ++n)
-    resistivity_step_[n] =
-        (n + 1) % table_entries == 0 || n < table_entries ? 0.0F : resistivity_table_[n + 1] - resistivity_table_[n];
+    resistivity_step_[n] = (n + 1) % resistivity_table::entries == 0 || n < resistivity_table::entries
+                               ? 0.0F
+                               : resistivity_table_[n + 1] - resistivity_table_[n];
   for (const std::uint16_t code : code_) conductivity_varies_ = conductivity_varies_ || code_varies_[code];
   for (const int levels : levels_) conductivity_varies_ = conductivity_varies_ || levels > 0;
   const std::array<int, 3> n{layout_.nx, layout_.ny, layout_.nz};
@@ -114,9 +109,9 @@ void Conduction::assign_codes() {
 
 int Conduction::add_code(const std::function<double(double)>& conductivity_w_mk, bool varies, bool air, int material,
                          double emissivity) {
-  for (int n = 0; n < table_entries; ++n)
-    resistivity_table_.push_back(
-        static_cast<float>(0.5 / conductivity_w_mk(datum_k + table_from_rise_k + n * double{table_spacing_k})));
+  for (int n = 0; n < resistivity_table::entries; ++n)
+    resistivity_table_.push_back(static_cast<float>(
+        0.5 / conductivity_w_mk(datum_k + resistivity_table::from_rise_k + n * double{resistivity_table::spacing_k})));
   code_varies_.push_back(varies);
   code_is_air_.push_back(air);
   code_material_.push_back(material);
@@ -310,11 +305,19 @@ void Conduction::set_surroundings(const std::vector<double>& temperature_k, Fiel
 
 float Conduction::half_resistivity(std::size_t voxel, float rise_k) const {
   // Written so that a NaN, too, ends at an entry of the table.
-  const float wanted = (rise_k - table_from_rise_k) / table_spacing_k;
-  const float place = wanted > 0.0F ? std::min(wanted, table_entries - 1.001F) : 0.0F;
+  const float wanted = (rise_k - resistivity_table::from_rise_k) / resistivity_table::spacing_k;
+  const float place = wanted > 0.0F ? std::min(wanted, resistivity_table::entries - 1.001F) : 0.0F;
   const int n = static_cast<int>(place);
-  const std::size_t entry = static_cast<std::size_t>(code_[voxel]) * table_entries + static_cast<std::size_t>(n);
+  const std::size_t entry =
+      static_cast<std::size_t>(code_[voxel]) * resistivity_table::entries + static_cast<std::size_t>(n);
   return resistivity_table_[entry] + (place - static_cast<float>(n)) * resistivity_step_[entry];
+}
+
+double Conduction::sheath_axial_w_mk(std::size_t code, Axis& along) const {
+  const int n = static_cast<int>(code) - first_sheath_code_;
+  if (n < 0 || n >= static_cast<int>(sheath_codes_.size())) return 0.0;
+  along = sheath_codes_[static_cast<std::size_t>(n)].along;
+  return sheath_codes_[static_cast<std::size_t>(n)].axial_w_mk;
 }
 
 const SheathVoxel* Conduction::sheath_of(std::size_t voxel) const {

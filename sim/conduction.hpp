@@ -33,6 +33,24 @@ struct SurfaceFace {
   float film_w_m2k;  // now; infinite for a held surface
 };
 
+/// A face along a cable, between two sheath voxels or a sheath voxel and what it ends in.
+struct AxialFace {
+  std::size_t face;
+  Axis axis;
+  float area_m2;
+  float sheath_resistance_m2k_w;  // of the sheath's half (or both halves)
+  float other_half_m;             // of the other voxel, when it is not sheath; else 0
+  std::size_t other;
+};
+
+/// Half-resistivities 1 / 2k, m K/W, of every code at evenly spaced temperatures; a curve's corner between two of them
+/// is rounded off by at most a fraction of one spacing.
+namespace resistivity_table {
+inline constexpr float from_rise_k = -100.0F;
+inline constexpr float spacing_k = 4.0F;
+inline constexpr int entries = 301;
+}  // namespace resistivity_table
+
 /// Conductances that depend on temperature, as they were at their last refresh. Empty where nothing varies.
 struct ConductanceState {
   std::array<Field, 3> voxel_faces;
@@ -100,6 +118,19 @@ class Conduction {
   /// What radiation and moving air carry between the voxels round the wall's air spaces.
   [[nodiscard]] const AirSpaces& air() const { return air_; }
 
+  // What refresh() works from, for an engine that does the same elsewhere.
+  [[nodiscard]] const std::vector<std::uint16_t>& codes_field() const { return code_; }
+  [[nodiscard]] const std::vector<float>& half_resistivities() const { return resistivity_table_; }
+  [[nodiscard]] const std::vector<float>& padded_widths_m(Axis axis) const {
+    return padded_widths_m_[static_cast<std::size_t>(axis)];
+  }
+  [[nodiscard]] const std::vector<AxialFace>& axial_faces() const { return axial_faces_; }
+  [[nodiscard]] const std::vector<FilmTable>& film_tables() const { return film_tables_; }
+  /// Conductivity along the cable of the sheath that a code stands for, W/(m K), and which way that is; 0: no sheath.
+  [[nodiscard]] double sheath_axial_w_mk(std::size_t code, Axis& along) const;
+  /// What such an engine found for a surface, so that instruments beside it read with it.
+  void set_film(std::size_t surface, float film_w_m2k) { surfaces_[surface].film_w_m2k = film_w_m2k; }
+
   [[nodiscard]] ConductanceState save() const;
   void restore(const ConductanceState& state);
 
@@ -126,15 +157,6 @@ class Conduction {
   [[nodiscard]] int outside_index(std::size_t voxel) const { return outside_[voxel]; }
 
  private:
-  struct AxialFace {  // a face along a cable, between two sheath voxels or a sheath voxel and what it ends in
-    std::size_t face;
-    Axis axis;
-    float area_m2;
-    float sheath_resistance_m2k_w;  // of the sheath's half (or both halves)
-    float other_half_m;             // of the other voxel, when it is not sheath; else 0
-    std::size_t other;
-  };
-
   [[nodiscard]] double leaving_by_w(const SurfaceFace& face, const Field& rise_k) const {
     const float g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
     return g * (rise_k[face.solid] - rise_k[face.outside]);

@@ -6,14 +6,6 @@
 #include <cmath>
 
 namespace warmbay::sim {
-namespace {
-
-constexpr float reach = 32.0F;  // root of the largest temperature difference: 1024 K
-constexpr int half_entries = 640;
-constexpr float spacing = reach / half_entries;
-
-}  // namespace
-
 bool FilmTable::fits(int surroundings, Facing facing, double length_m, double emissivity) const {
   return surroundings_ == surroundings && facing_ == facing && std::abs(length_m_ - length_m) < 1e-9 &&
          emissivity_ == emissivity;

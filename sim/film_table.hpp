@@ -21,6 +21,12 @@ class FilmTable {
 
   /// Fills the table for surroundings at air_k.
   void tabulate(double air_k);
+  [[nodiscard]] const std::vector<float>& films_w_m2k() const { return film_w_m2k_; }
+  /// The entries lie at so evenly spaced signed roots of the difference, from -reach to reach.
+  static constexpr float reach = 32.0F;  // root of the largest temperature difference: 1024 K
+  static constexpr int half_entries = 640;
+  static constexpr float spacing = reach / half_entries;
+
   /// Film coefficient, W/(m2 K), of a surface surface_minus_air_k warmer than its surroundings.
   [[nodiscard]] float at(float surface_minus_air_k) const;
 
