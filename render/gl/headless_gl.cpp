@@ -85,6 +85,16 @@ EGLContext open_context(EGLDisplay display) {
 HeadlessGl::HeadlessGl(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
 HeadlessGl::~HeadlessGl() = default;
 
+void HeadlessGl::enter() const {
+  if (eglGetCurrentContext() == impl_->context) return;
+  eglBindAPI(EGL_OPENGL_API);
+  eglMakeCurrent(impl_->display, EGL_NO_SURFACE, EGL_NO_SURFACE, impl_->context);
+}
+
+void HeadlessGl::leave() const {
+  eglMakeCurrent(impl_->display, EGL_NO_SURFACE, EGL_NO_SURFACE, EGL_NO_CONTEXT);
+}
+
 std::unique_ptr<HeadlessGl> HeadlessGl::open(std::string& error) {
   auto impl = std::make_unique<Impl>();
   impl->display = open_display();

@@ -12,6 +12,10 @@ class HeadlessGl {
   /// nullptr on failure, with one clear line in `error`. Asks for OpenGL 4.3 core, takes 3.3.
   [[nodiscard]] static std::unique_ptr<HeadlessGl> open(std::string& error);
   ~HeadlessGl();
+  /// Makes it current on the calling thread, if it is not; it must be current on no other.
+  void enter() const;
+  /// Current on no thread any more: another may enter.
+  void leave() const;
   HeadlessGl(const HeadlessGl&) = delete;
   HeadlessGl& operator=(const HeadlessGl&) = delete;
 

@@ -173,4 +173,23 @@ void Program::set(const char* name, const glm::mat4& value) const {
   glUniformMatrix4fv(place(handle_.id(), name), 1, GL_FALSE, glm::value_ptr(value));
 }
 
+ComputeProgram::ComputeProgram(const std::vector<std::filesystem::path>& files) {
+  const Shader shader(GL_COMPUTE_SHADER);
+  error_ = compile(shader, files);
+  if (!error_.empty()) return;
+  glAttachShader(handle_.id(), shader.id());
+  error_ = link(handle_.id(), files);
+  glDetachShader(handle_.id(), shader.id());
+}
+
+void ComputeProgram::use() const {
+  glUseProgram(handle_.id());
+}
+void ComputeProgram::set(const char* name, int value) const {
+  glProgramUniform1i(handle_.id(), place(handle_.id(), name), value);
+}
+void ComputeProgram::set(const char* name, const glm::ivec3& value) const {
+  glProgramUniform3iv(handle_.id(), place(handle_.id(), name), 1, glm::value_ptr(value));
+}
+
 }  // namespace warmbay::render::gl

@@ -1,0 +1,188 @@
+// Faces are sorted by slab and voxel: an invocation owns a voxel, so that no two write to one, and every sum has one
+// order. The structures mirror shaders/heat/slab.glsl, air_flow.comp and runs.comp.
+
+#include "render/card/air_on_card.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace warmbay::render::card {
+namespace {
+
+struct Slab {
+  int first_face, last_face, first_group, last_group, first_voxel, last_voxel, along;
+  float length_m, thickness_m, height_m, cable_m, enclosure_m;
+};
+struct Group {
+  int cable, normal, looks_up, first, last;
+  float area_m2, emissivity, view;
+};
+struct Face {
+  int voxel, group;
+  float area_m2, half_m;
+};
+struct Entry {  // a voxel and its faces
+  int voxel, first, last, unused;
+};
+struct Run {
+  int first, count, axis, warm_at, cold_at;
+  float area_m2, length_m, height_m, exchange;
+  int place;
+};
+
+int as_int(std::size_t n) {
+  return static_cast<int>(n);
+}
+float as_float(double x) {
+  return static_cast<float>(x);
+}
+
+}  // namespace
+
+void AirOnCard::take(const sim::Conduction& wall, const Kernels& kernels) {
+  take_slabs(wall.air());
+  take_touched(wall.air());
+  take_runs(wall);
+  couplings_.store(std::vector<float>(2 * host_face_.size(), 0.0F));
+  nodes_.store(std::vector<float>(2 * slab_count_, 0.0F));
+  kernels.air_flow.set("count", as_int(touched_count_));
+  kernels.runs.set("count", as_int(run_count_));
+}
+
+void AirOnCard::take_slabs(const sim::AirSpaces& air) {
+  const auto& faces = air.faces();
+  host_face_.resize(faces.size());
+  std::iota(host_face_.begin(), host_face_.end(), 0);
+  for (const sim::AirSlab& slab : air.slabs())
+    std::stable_sort(host_face_.begin() + static_cast<std::ptrdiff_t>(slab.first_face),
+                     host_face_.begin() + static_cast<std::ptrdiff_t>(slab.last_face),
+                     [&](int a, int b) { return faces[a].voxel < faces[b].voxel; });
+  std::vector<Face> sorted;
+  std::vector<Slab> slabs;
+  std::vector<Entry> voxels;
+  std::vector<std::vector<int>> of_group(air.groups().size());
+  for (const int f : host_face_) {
+    of_group[static_cast<std::size_t>(faces[f].group)].push_back(as_int(sorted.size()));
+    sorted.push_back({as_int(faces[f].voxel), faces[f].group, faces[f].area_m2, faces[f].half_m});
+  }
+  for (const sim::AirSlab& slab : air.slabs()) {
+    const int first_voxel = as_int(voxels.size());
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+      if (f == slab.first_face || sorted[f].voxel != sorted[f - 1].voxel)
+        voxels.push_back({sorted[f].voxel, as_int(f), as_int(f), 0});
+      voxels.back().last = as_int(f) + 1;
+    }
+    slabs.push_back({as_int(slab.first_face), as_int(slab.last_face), as_int(slab.first_group), as_int(slab.last_group),
+                     first_voxel, as_int(voxels.size()), index_of(slab.along), as_float(slab.length_m),
+                     as_float(slab.thickness_m), as_float(slab.height_m), as_float(slab.cable_m),
+                     as_float(slab.enclosure_m)});
+  }
+  std::vector<Group> groups_of;
+  std::vector<int> by_group, order;
+  for (std::size_t g = 0; g < of_group.size(); ++g) {
+    const sim::AirGroup& group = air.groups()[g];
+    const int first = as_int(by_group.size());
+    by_group.insert(by_group.end(), of_group[g].begin(), of_group[g].end());
+    groups_of.push_back({group.cable, index_of(group.normal), group.looks_up ? 1 : 0, first, as_int(by_group.size()),
+                         as_float(group.area_m2), as_float(group.emissivity), as_float(group.view)});
+  }
+  colour_from_.assign(1, 0);
+  for (const std::vector<int>& colour : air.colours()) {
+    order.insert(order.end(), colour.begin(), colour.end());
+    colour_from_.push_back(as_int(order.size()));
+  }
+  slab_count_ = slabs.size();
+  slabs_.store(slabs);
+  groups_.store(groups_of);
+  faces_.store(sorted);
+  voxels_.store(voxels);
+  by_group_.store(by_group);
+  order_.store(order);
+}
+
+void AirOnCard::take_touched(const sim::AirSpaces& air) {
+  std::vector<std::array<int, 3>> all;  // voxel, face here, slab
+  for (std::size_t f = 0; f < host_face_.size(); ++f) {
+    const sim::AirFace& face = air.faces()[static_cast<std::size_t>(host_face_[f])];
+    all.push_back({as_int(face.voxel), as_int(f), face.slab});
+  }
+  std::sort(all.begin(), all.end());
+  std::vector<Entry> touched;
+  std::vector<std::array<int, 2>> touches;
+  for (const auto& [voxel, face, slab] : all) {
+    if (touched.empty() || touched.back().voxel != voxel)
+      touched.push_back({voxel, as_int(touches.size()), as_int(touches.size()), 0});
+    touches.push_back({face, slab});
+    touched.back().last = as_int(touches.size());
+  }
+  touched_count_ = touched.size();
+  touched_.store(touched);
+  touches_.store(touches);
+}
+
+void AirOnCard::take_runs(const sim::Conduction& wall) {
+  const sim::Layout& layout = wall.layout();
+  std::vector<Run> runs;
+  for (const sim::AirRun& run : wall.air().runs()) {
+    const std::ptrdiff_t stride = layout.stride(run.axis);
+    const std::size_t before = run.first - stride, last = run.first + (run.count - 1) * stride;
+    const int d = index_of(run.axis);
+    const std::array<int, 3> ijk = layout.place(run.first);
+    auto width_m = [&](int axis) {
+      return wall.padded_widths_m(static_cast<sim::Axis>(axis))[static_cast<std::size_t>(ijk[axis] + 1)];
+    };
+    const double slim = static_cast<double>(run.length_m) / run.across_m;
+    const double exchange =
+        1.0 / run.emissivity[0] + 1.0 / run.emissivity[1] - 2.0 + 2.0 / (1.0 + std::sqrt(1.0 + slim * slim) - slim);
+    runs.push_back({as_int(run.first), run.count, d, as_int(wall.is_solid(before) ? before : run.first),
+                    as_int(wall.is_solid(last + stride) ? last + stride : last),
+                    width_m((d + 1) % 3) * width_m((d + 2) % 3), run.length_m, run.height_m, as_float(exchange),
+                    ijk[d] + 1});
+  }
+  run_count_ = runs.size();
+  runs_.store(runs);
+}
+
+void AirOnCard::refresh(const Kernels& kernels, const AirField& field) const {
+  run(kernels.air_slab, {&field.rise, &field.codes, &slabs_, &groups_, &faces_, &by_group_, &couplings_, &field.tables},
+      slab_count_);
+  run(kernels.runs, {&field.rise, &field.resistivity, &field.widths, &runs_, &field.gx, &field.gy, &field.gz},
+      groups(run_count_, 64));
+}
+
+void AirOnCard::flow(const Kernels& kernels, const AirField& field) const {
+  run(kernels.air_nodes, {&field.rise, &slabs_, &faces_, &couplings_, &nodes_}, slab_count_);
+  run(kernels.air_flow, {&field.rise, &field.change, &touched_, &touches_, &couplings_, &nodes_},
+      groups(touched_count_, 64));
+}
+
+void AirOnCard::step(const Kernels& kernels, const AirField& field) const {
+  for (std::size_t colour = 0; colour + 1 < colour_from_.size(); ++colour) {
+    kernels.air_step.set("order_from", colour_from_[colour]);
+    run(kernels.air_step, {&field.rise, &field.change, &field.capacity, &slabs_, &voxels_, &couplings_, &order_},
+        static_cast<std::size_t>(colour_from_[colour + 1] - colour_from_[colour]));
+  }
+}
+
+std::array<std::vector<float>, 2> AirOnCard::save() const {
+  std::vector<float> here(2 * host_face_.size());
+  couplings_.fetch(here);
+  std::array<std::vector<float>, 2> saved;
+  for (std::vector<float>& one : saved) one.resize(host_face_.size());
+  for (std::size_t f = 0; f < host_face_.size(); ++f)
+    for (std::size_t node = 0; node < 2; ++node)
+      saved[node][static_cast<std::size_t>(host_face_[f])] = here[2 * f + node];
+  return saved;
+}
+
+void AirOnCard::restore(const std::array<std::vector<float>, 2>& couplings) const {
+  if (couplings[0].size() != host_face_.size()) return;
+  std::vector<float> here(2 * host_face_.size());
+  for (std::size_t f = 0; f < host_face_.size(); ++f)
+    for (std::size_t node = 0; node < 2; ++node)
+      here[2 * f + node] = couplings[node][static_cast<std::size_t>(host_face_[f])];
+  couplings_.put<float>(0, here);
+}
+
+}  // namespace warmbay::render::card

@@ -1,0 +1,81 @@
+#pragma once
+// The heat on a graphics card: the split step, conductances and films of sim as compute shaders (OpenGL 4.3).
+//
+// Temperatures stay on the card; what comes back after a step are readings: the copper, the voxels beside it, those
+// that thermocouples look at, sums over the surfaces, the range of all temperatures. Arithmetic is the processor's
+// (float fields, double copper and sums) in another order: the two agree within 0.02 K, not in every bit. On one card a
+// run is repeatable bit by bit: every sum has a fixed order.
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "render/card/context.hpp"
+#include "render/card/copper_on_card.hpp"
+#include "render/card/field_on_card.hpp"
+#include "sim/heat_engine.hpp"
+
+namespace warmbay::render::card {
+
+class HeatCard : public sim::HeatEngine {
+ public:
+  /// nullptr on failure, with one line in `error`: no OpenGL 4.3, a wall too large for the card, a faulty shader.
+  [[nodiscard]] static std::unique_ptr<HeatCard> make(const sim::EngineParts& parts, std::shared_ptr<Context> context,
+                                                      const std::filesystem::path& shaders, std::string& error);
+  ~HeatCard() override;
+
+  [[nodiscard]] double longest_stable_step_s(double wanted_s) override;
+  void take_over(const sim::HeatState& heat, const sim::DamageState& damage) override;
+  void fetch(sim::HeatState& heat, sim::DamageState& damage) override;
+  void refresh(const sim::HeatState& heat) override;
+  [[nodiscard]] sim::ConductanceState save_conductances() override;
+  void restore(sim::HeatState& heat, const sim::DamageState& damage,
+               const sim::ConductanceState& conductances) override;
+  Outcome step(sim::HeatState& heat, double dt_s, const sim::Feed& feed) override;
+  void damage(sim::HeatState& heat, double dt_s, double time_s, sim::DamageState& state,
+              std::vector<sim::Occurrence>& seen) override;
+  bool shape(sim::HeatState& heat, double time_s, sim::DamageState& state, std::vector<sim::Occurrence>& seen) override;
+  [[nodiscard]] std::vector<sim::SurroundingsReading> surroundings(const sim::HeatState& heat) override;
+  void leave_thread() override;
+  [[nodiscard]] std::string name() const override { return name_; }
+
+  /// Time that the card itself has worked on steps so far, s, by its own clock.
+  [[nodiscard]] double device_s() const { return device_s_; }
+
+ private:
+  HeatCard(const sim::EngineParts& parts, std::shared_ptr<Context> context, std::unique_ptr<Kernels> kernels);
+
+  void watch(const sim::DamageState& damage);
+  void lay_out_readings();
+  void set_step(double dt_s, const sim::Feed& feed);
+  void run_step();
+  void read_back(sim::HeatState& heat);
+  void put_watched(const sim::HeatState& heat);
+  void put_all(const sim::HeatState& heat);
+  [[nodiscard]] double leaving_w(std::size_t result_from) const;
+  [[nodiscard]] float ordered_float(std::size_t word) const;
+
+  sim::EngineParts parts_;
+  std::shared_ptr<Context> context_;
+  std::unique_ptr<Kernels> kernels_;
+  std::string name_;
+  FieldOnCard field_;
+  CopperOnCard copper_;
+  gl::Storage result_, step_block_, watched_places_, film_places_, puts_;
+
+  std::vector<std::size_t> watched_;        // voxels whose temperatures come back after every step
+  std::vector<std::size_t> watched_films_;  // surfaces whose films do
+  std::size_t copper_from_ = 0, heat_from_ = 0, before_from_ = 0, after_from_ = 0;  // words of result_
+  std::size_t voxels_from_ = 0, films_from_ = 0, words_ = 0;
+  std::vector<std::uint32_t> readings_;  // result_ as it came back last
+  bool leaving_known_ = false;           // the last step's end is this one's beginning
+  bool surfaces_known_ = false;          // the surfaces' sums are of the present temperatures
+  bool host_is_whole_ = false;           // every temperature on the host is the present one
+  double leaving_w_ = 0.0;
+  double device_s_ = 0.0;
+  unsigned timer_ = 0;
+};
+
+}  // namespace warmbay::render::card

@@ -1,0 +1,25 @@
+#version 430 core
+// Shared by the heat's kernels: where a voxel lies in a padded field (sim/layout.hpp), and the step being taken.
+
+uniform ivec3 voxels;  // of the grid
+uniform int row;       // floats from a voxel to its neighbour in y
+uniform int plane;     // and in z
+
+layout(std140, binding = 0) uniform Step {
+  float dt_s;
+  float half_s;     // implicitness times dt_s
+  float current_a;  // of the supply
+};
+
+int index_at(int i, int j, int k) {
+  return (i + 1) + row * (j + 1) + plane * (k + 1);
+}
+
+const float datum_k = 293.15;  // sim/units.hpp
+
+// Floats as unsigned numbers of the same order, for atomicMin and atomicMax: the largest of all does not depend on
+// which comes first.
+uint ordered(float x) {
+  uint bits = floatBitsToUint(x);
+  return (bits & 0x80000000u) != 0u ? ~bits : bits | 0x80000000u;
+}
