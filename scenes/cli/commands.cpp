@@ -82,7 +82,7 @@ void describe_windowless(CLI::App& app, Asked& asked) {
   check->add_option("FILE", asked.check.files, "Scene files")->required();
 
   CLI::App* trust = app.add_subcommand("trust", "Run every published case and say how close the answers come");
-  trust->add_option("--out", asked.trust.out, "Folder for trust.html, trust.csv and trust.json; made if missing");
+  trust->add_option("--out", asked.trust.out, "Folder for trust.html, .csv, .json and .md; made if missing");
   trust->add_flag("--json", asked.trust.json, "Print one JSON object instead of a table");
 }
 

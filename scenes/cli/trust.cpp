@@ -20,6 +20,7 @@ bool write_results(const std::filesystem::path& folder, const TrustResult& resul
   std::optional<Fault> fault = write_file(folder / "trust.html", trust_html(result, text));
   if (!fault) fault = write_file(folder / "trust.csv", trust_csv(result));
   if (!fault) fault = write_file(folder / "trust.json", trust_json(result));
+  if (!fault) fault = write_file(folder / "trust.md", trust_markdown(result, text));
   if (fault) fmt::print(err, "{}\n", to_line(*fault));
   return !fault;
 }

@@ -18,4 +18,7 @@ namespace warmbay::scenes {
 /// {"checks", "within", "outside", "cases_not_run", "seconds", "cases": [{..., "checks": [...]}]}
 [[nodiscard]] std::string trust_json(const TrustResult& result);
 
+/// A table per group and per case, for a README: which check uses up most of its tolerance.
+[[nodiscard]] std::string trust_markdown(const TrustResult& result, const Text& text);
+
 }  // namespace warmbay::scenes

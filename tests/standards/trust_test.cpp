@@ -2,6 +2,8 @@
 // tolerances are what they are stands in the case files beside this one (cases.toml lists them).
 
 #include <algorithm>
+#include <fstream>
+#include <map>
 #include <string>
 
 #include "scenes/trust/case_reader.hpp"
@@ -85,4 +87,29 @@ TEST_CASE("no case belongs to a group that is not tested here, and the numbers d
 
 TEST_CASE("common practice: a 14 AWG cable in foam stands within what is left open") {
   check_group("Common practice", 14);
+}
+
+TEST_CASE("the README's tables hold every group and every case, as many checks as there are, all within") {
+  std::ifstream in(root / "README.md");
+  const std::string readme{std::istreambuf_iterator<char>(in), {}};
+  const std::size_t from = readme.find("<!-- trust.md: begin -->"), to = readme.find("<!-- trust.md: end -->");
+  REQUIRE(from < to);
+  REQUIRE(to != std::string::npos);
+  const std::string tables = readme.substr(from, to - from);
+  std::map<std::string, std::size_t> cases_of;
+  for (const scenes::ReadCase& one : scenes::read_cases(root / "tests" / "standards", shipped_data())) {
+    REQUIRE(one.read);
+    ++cases_of[one.read->group];
+    INFO(one.file);
+    const std::size_t row = tables.find("\n| " + one.read->title + " |");
+    REQUIRE(row != std::string::npos);
+    if (one.read->every_scene) continue;
+    const std::string count = std::to_string(one.read->checks.size());
+    CHECK(tables.substr(row, tables.find('\n', row + 1) - row).find("| " + count + " / " + count + " |") !=
+          std::string::npos);
+  }
+  for (const auto& [group, cases] : cases_of) {
+    INFO(group);
+    CHECK(tables.find("\n| " + group + " | " + std::to_string(cases) + " |") != std::string::npos);
+  }
 }
