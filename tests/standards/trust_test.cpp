@@ -73,7 +73,8 @@ TEST_CASE("the books of heat of every scene that ships close within 0.1 % over a
 }
 
 TEST_CASE("no case belongs to a group that is not tested here, and the numbers do not depend on the threads") {
-  const std::vector<std::string> tested{"ISO 10211", "closed forms", "conductors", "ratings", "short time", "energy"};
+  const std::vector<std::string> tested{"ISO 10211",  "closed forms", "conductors",     "ratings",
+                                        "short time", "energy",       "Common practice"};
   for (const scenes::ReadCase& one : scenes::read_cases(root / "tests" / "standards", shipped_data())) {
     INFO(one.file);
     REQUIRE(one.read);
