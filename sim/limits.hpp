@@ -75,6 +75,13 @@ inline constexpr int settled_iterations = 400;
 inline constexpr int settled_rounds = 40;
 /// How much less energy of the error is allowed each time that the heat does not balance yet, 1.
 inline constexpr double settled_closer = 1e-2;
+/// From this round on, one that moves temperatures by more than this share of the round before starts the relaxing of
+/// rounds, 1. Lower: easy walls pay for it; higher: rounds that circle are noticed late.
+inline constexpr int free_rounds = 3;
+inline constexpr double slow_round = 0.6;
+/// What share of its move a relaxed round keeps, 1. Wider: faster where it is steady, wilder where it is not.
+inline constexpr double least_relaxation = 0.1;
+inline constexpr double most_relaxation = 1.5;
 /// Rounds end when no temperature moved more than this, K.
 inline constexpr double settled_change_k = 1e-4;
 /// Largest heat imbalance of a settled field, 1.

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "sim/damage/cable_damage.hpp"
 #include "sim/damage/wall_damage.hpp"
@@ -169,6 +170,22 @@ void SettledSolver::precondition(const Unknowns& r, Unknowns& z) {
   }
 }
 
+/// work(a, b) on every pair of unknowns, in a fixed order.
+template <class Work>
+void SettledSolver::each_pair(const Unknowns& a, const Unknowns& b, const Work& work) {
+  for (std::size_t v = 0; v < a.voxels.size(); ++v) work(a.voxels[v], b.voxels[v]);
+  for (std::size_t c = 0; c < a.copper.size(); ++c)
+    for (std::size_t n = 0; n < a.copper[c].size(); ++n) work(a.copper[c][n], b.copper[c][n]);
+}
+
+/// out = work(a, b), unknown by unknown.
+template <class Work>
+void SettledSolver::combine(const Unknowns& a, const Unknowns& b, Unknowns& out, const Work& work) {
+  std::transform(a.voxels.begin(), a.voxels.end(), b.voxels.begin(), out.voxels.begin(), work);
+  for (std::size_t c = 0; c < a.copper.size(); ++c)
+    std::transform(a.copper[c].begin(), a.copper[c].end(), b.copper[c].begin(), out.copper[c].begin(), work);
+}
+
 double SettledSolver::dot(const Unknowns& a, const Unknowns& b) const {
   Vector of_plane(static_cast<std::size_t>(conduction_.layout().nz), 0.0);
   each_row([&](std::size_t from, int k) {
@@ -194,7 +211,7 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(bool lagged, double& mo
       for (std::size_t n = 0; n < r_.copper[c].size(); ++n)
         work(temperature_.copper[c][n], r_.copper[c][n], z_.copper[c][n], p_.copper[c][n], ap_.copper[c][n]);
   };
-  const Unknowns before = temperature_;
+  from_ = temperature_;
   residual(r_);
   precondition(r_, z_);
   each_value([](double&, double&, double& z, double& p, double&) { p = z; });
@@ -214,7 +231,7 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(bool lagged, double& mo
     apply(p_, !lagged, ap_);
     const double pap = dot(p_, ap_);
     if (!(pap > 0.0)) {
-      temperature_ = before;
+      temperature_ = from_;
       return LinearOutcome::indefinite;
     }
     const double alpha = rz / pap;
@@ -228,12 +245,33 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(bool lagged, double& mo
     each_value([beta](double&, double&, double& z, double& p, double&) { p = z + beta * p; });
   }
   moved_k = 0.0;
-  for (std::size_t v = 0; v < temperature_.voxels.size(); ++v)
-    moved_k = std::max(moved_k, std::abs(temperature_.voxels[v] - before.voxels[v]));
-  for (std::size_t c = 0; c < before.copper.size(); ++c)
-    for (std::size_t n = 0; n < before.copper[c].size(); ++n)
-      moved_k = std::max(moved_k, std::abs(temperature_.copper[c][n] - before.copper[c][n]));
+  each_pair(from_, temperature_, [&](double was, double is) { moved_k = std::max(moved_k, std::abs(is - was)); });
   return outcome;
+}
+
+/// Conductivities and films that follow the temperatures steeply (moving air that sets in, a surface that turns from
+/// colder to warmer than its air) send the rounds past their aim and back. The step of a round is then shortened (or
+/// lengthened, where all of them go the same way) by what two rounds say of it. Source: Aitken's relaxation as in Irons
+/// & Tuck (1969), Int. J. Numer. Methods Eng. 1, 275.
+void SettledSolver::relax() {
+  Unknowns& moved = z_;  // free between linear solves
+  combine(temperature_, from_, moved, [](double is, double was) { return is - was; });
+  if (moved_before_.voxels.empty()) {
+    moved_before_ = moved;
+  } else {
+    double turned = 0.0, square = 0.0;
+    each_pair(moved_before_, moved, [&](double before, double now) {
+      turned += before * (now - before);
+      square += (now - before) * (now - before);
+    });
+    // Moves that grow without turning lead away from where they started: the sooner the better.
+    if (square > 0.0)
+      relaxation_ = turned < 0.0
+                        ? std::clamp(-relaxation_ * turned / square, limits::least_relaxation, limits::most_relaxation)
+                        : limits::most_relaxation;
+    moved_before_ = moved;
+  }
+  combine(from_, moved, temperature_, [this](double was, double by) { return was + relaxation_ * by; });
 }
 
 double SettledSolver::imbalance() const {
@@ -275,6 +313,9 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
   largest_energy_ = 0.0;
   closer_ = 1.0;
   int lagged_left = 0, hot_rounds = 0;
+  double moved_before_k = std::numeric_limits<double>::infinity();
+  relaxation_ = 1.0;
+  moved_before_ = {};
   result.outcome = SettledOutcome::stalled;
   for (int round = 0; round < limits::settled_rounds; ++round) {
     publish();
@@ -310,6 +351,9 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
       // Metal between its surfaces: temperatures that stand still may still be too coarse for the heat that flows.
       closer_ *= limits::settled_closer;
     }
+    const bool slow = round > limits::free_rounds && moved_k > limits::slow_round * moved_before_k;
+    if (conduction_.varies() && !lagged && (slow || !moved_before_.voxels.empty())) relax();
+    moved_before_k = moved_k;
   }
   if (lagged_left > 0 || hot_rounds > 0) result.outcome = SettledOutcome::runaway;
   started_ = false;

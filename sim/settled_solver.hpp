@@ -52,7 +52,12 @@ class SettledSolver {
   void precondition(const Unknowns& r, Unknowns& z);
   LinearOutcome solve_linear(bool lagged, double& moved_k, int& iterations);
   [[nodiscard]] double dot(const Unknowns& a, const Unknowns& b) const;
+  void relax();
   [[nodiscard]] double imbalance() const;
+  template <class Work>
+  static void each_pair(const Unknowns& a, const Unknowns& b, const Work& work);
+  template <class Work>
+  static void combine(const Unknowns& a, const Unknowns& b, Unknowns& out, const Work& work);
   template <class Work>
   void each_row(const Work& work) const;
 
@@ -65,6 +70,9 @@ class SettledSolver {
   bool device_open_ = false;
   Feed feed_;
   Unknowns temperature_, r_, z_, p_, ap_;
+  Unknowns from_;          // temperatures that the last round started from
+  Unknowns moved_before_;  // what the round before moved them by; empty while rounds need no relaxing
+  double relaxation_ = 1.0;
   double largest_energy_ = 0.0;  // of any round's first residual; the last rounds are measured against it
   double closer_ = 1.0;          // share of what limits::settled_residual allows
   bool started_ = false;
