@@ -76,6 +76,7 @@ Built build(int number, const std::shared_ptr<const scenes::Scene>& scene, const
   try {
     built.player = std::make_unique<scenes::Player>(scene, scenes::paint(*scene, data), options);
     if (from) carry_on(*built.player, *from);
+    built.player->leave_thread();
   } catch (const std::exception& error) {  // most likely: no memory for so many voxels
     built.player.reset();
     built.fault = error.what();
@@ -348,6 +349,7 @@ void HeatThread::open(std::shared_ptr<const scenes::Scene> scene, bool carry) {
   options.stop_between_steps = true;
   options.every_s = impl_->options.every_s;
   options.text = impl_->options.text;
+  options.engine = impl_->options.engine;
   impl_->builder.ask([impl = impl_.get(), number, scene = std::move(scene), options, from] {
     Built built = build(number, scene, impl->data, options, from);
     {

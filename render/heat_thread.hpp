@@ -59,6 +59,7 @@ struct HeatOptions {
   bool playing = true;
   double factor = 60.0;
   std::shared_ptr<const scenes::Text> text;  // sentences of the player's events; may be nullptr
+  sim::EngineFactory engine = {};            // what computes the heat; empty: the processor
 };
 
 class HeatThread {

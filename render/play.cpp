@@ -10,6 +10,7 @@
 #include <optional>
 
 #include "render/app.hpp"
+#include "render/card/open_card.hpp"
 #include "render/drawing.hpp"
 #include "render/gl/headless_gl.hpp"
 #include "render/rating.hpp"
@@ -35,6 +36,7 @@ struct Opened {
   scenes::DataFiles data;
   std::shared_ptr<const scenes::Text> text;
   std::shared_ptr<const scenes::Scene> scene;
+  sim::EngineFactory engine;  // of the heat; empty: the processor
 };
 
 /// Prints what is wrong and returns the exit status for it.
@@ -74,6 +76,7 @@ HeatNow picture_after(const Opened& opened, const scenes::PlayArguments& argumen
   options.threads = arguments.threads;
   options.stop_between_steps = true;
   options.text = opened.text;
+  options.engine = opened.engine;
   scenes::Player player(opened.scene, scenes::paint(*opened.scene, opened.data), options);
   play_until(player, arguments.after_min * 60.0);
   return picture_of(player, opened.scene);
@@ -92,6 +95,7 @@ int shoot_screen(const Opened& opened, const scenes::PlayArguments& arguments) {
   state.layout_choices = scenes::layout_choices(*opened.scene, opened.data);
   state.layout = scenes::layout_of(*opened.scene);
   const HeatNow now = picture_after(opened, arguments);
+  context->enter();  // the heat may have had a context of its own
   const sim::Settled settled =
       sim::settle(now.snapshot->wall, now.snapshot->conditions, arguments.threads, now.snapshot.get());
   state.heading =
@@ -127,6 +131,7 @@ int open_window(const Opened& opened, const scenes::PlayArguments& arguments) {
   options.threads = arguments.threads;
   options.playing = false;  // the app lets it go once the caution is acknowledged
   options.text = opened.text;
+  options.engine = opened.engine;
   App app(opened.data, std::move(state), settings, options, [&window] { window->wake(); });
   app.open(opened.scene);
   window->run(app, drawing);
@@ -138,6 +143,12 @@ int open_window(const Opened& opened, const scenes::PlayArguments& arguments) {
 int play(const scenes::PlayArguments& arguments) {
   Opened opened;
   if (const int status = read(arguments.file, opened); status != scenes::exit_done) return status;
+  std::string why_not;
+  opened.engine = card::engine_for(arguments.backend, why_not);
+  if (arguments.backend == scenes::Backend::gpu && !opened.engine) {
+    complain("warmbay: " + why_not);
+    return scenes::exit_machine;
+  }
   return arguments.shot ? shoot_screen(opened, arguments) : open_window(opened, arguments);
 }
 

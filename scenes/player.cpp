@@ -26,6 +26,7 @@ using player_limits::same_moment_s;
 sim::BenchOptions bench_options(const Scene& scene, const PlayerOptions& options) {
   sim::BenchOptions bench;
   bench.threads = options.threads;
+  bench.engine = options.engine;
   bench.start_k = scene.wall.start_k;
   return bench;
 }
@@ -268,6 +269,9 @@ Player::Player(std::shared_ptr<const Scene> scene, std::shared_ptr<const sim::Wa
 
 const Scene& Player::scene() const {
   return *impl_->scene;
+}
+void Player::leave_thread() {
+  impl_->bench.leave_thread();
 }
 const sim::Bench& Player::bench() const {
   return impl_->bench;

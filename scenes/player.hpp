@@ -26,6 +26,7 @@ struct StepEnd {
 
 struct PlayerOptions {
   int threads = 0;
+  sim::EngineFactory engine = {};    // what computes the heat; empty: the processor
   bool stop_between_steps = false;   // the window: wait for next() at the end of a step; `run` goes straight on
   double every_s = 5.0;              // spacing of the rows of readings(), s
   std::optional<double> end_s;       // simulated time at which everything ends; default: with the last step
@@ -39,6 +40,8 @@ class Player {
 
   [[nodiscard]] const Scene& scene() const;
   [[nodiscard]] const sim::Bench& bench() const;
+  /// The next call comes from another thread.
+  void leave_thread();
   /// The bench's clock: the end of the last internal step, s.
   [[nodiscard]] double time_s() const;
 

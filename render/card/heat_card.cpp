@@ -42,7 +42,7 @@ bool has_kernels() {
 
 }  // namespace
 
-std::unique_ptr<HeatCard> HeatCard::make(const sim::EngineParts& parts, std::shared_ptr<Context> context,
+std::unique_ptr<HeatCard> HeatCard::make(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl> context,
                                          const std::filesystem::path& shaders, std::string& error) {
   context->enter();
   const sim::Layout& layout = parts.conduction.layout();
@@ -68,7 +68,8 @@ std::unique_ptr<HeatCard> HeatCard::make(const sim::EngineParts& parts, std::sha
   return card;
 }
 
-HeatCard::HeatCard(const sim::EngineParts& parts, std::shared_ptr<Context> context, std::unique_ptr<Kernels> kernels)
+HeatCard::HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl> context,
+                   std::unique_ptr<Kernels> kernels)
     : parts_(parts),
       context_(std::move(context)),
       kernels_(std::move(kernels)),

@@ -12,9 +12,9 @@
 #include <string>
 #include <vector>
 
-#include "render/card/context.hpp"
 #include "render/card/copper_on_card.hpp"
 #include "render/card/field_on_card.hpp"
+#include "render/gl/headless_gl.hpp"
 #include "sim/heat_engine.hpp"
 
 namespace warmbay::render::card {
@@ -22,7 +22,8 @@ namespace warmbay::render::card {
 class HeatCard : public sim::HeatEngine {
  public:
   /// nullptr on failure, with one line in `error`: no OpenGL 4.3, a wall too large for the card, a faulty shader.
-  [[nodiscard]] static std::unique_ptr<HeatCard> make(const sim::EngineParts& parts, std::shared_ptr<Context> context,
+  [[nodiscard]] static std::unique_ptr<HeatCard> make(const sim::EngineParts& parts,
+                                                      std::unique_ptr<gl::HeadlessGl> context,
                                                       const std::filesystem::path& shaders, std::string& error);
   ~HeatCard() override;
 
@@ -45,7 +46,7 @@ class HeatCard : public sim::HeatEngine {
   [[nodiscard]] double device_s() const { return device_s_; }
 
  private:
-  HeatCard(const sim::EngineParts& parts, std::shared_ptr<Context> context, std::unique_ptr<Kernels> kernels);
+  HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl> context, std::unique_ptr<Kernels> kernels);
 
   void watch(const sim::DamageState& damage);
   void lay_out_readings();
@@ -58,7 +59,7 @@ class HeatCard : public sim::HeatEngine {
   [[nodiscard]] float ordered_float(std::size_t word) const;
 
   sim::EngineParts parts_;
-  std::shared_ptr<Context> context_;
+  std::unique_ptr<gl::HeadlessGl> context_;
   std::unique_ptr<Kernels> kernels_;
   std::string name_;
   FieldOnCard field_;

@@ -5,15 +5,24 @@
 #include <memory>
 #include <string>
 
-#include "render/card/context.hpp"
+#include "render/gl/headless_gl.hpp"
+#include "scenes/cli/commands.hpp"
 #include "sim/heat_engine.hpp"
 
 namespace warmbay::render::card {
 
-/// A context without a display. nullptr: there is none, and `error` says why in one line.
-[[nodiscard]] std::shared_ptr<Context> open_headless(std::string& error);
+/// Engines on the card, each with a context of its own beside `display`'s, so that each may live on its own thread. The
+/// factory throws std::runtime_error with one line when a wall cannot be had.
+[[nodiscard]] sim::EngineFactory on_card(std::shared_ptr<const gl::HeadlessGl> display,
+                                         const std::filesystem::path& shaders);
 
-/// An engine on the context for every wall; throws std::runtime_error with one line when a wall cannot be had.
-[[nodiscard]] sim::EngineFactory on_card(std::shared_ptr<Context> context, const std::filesystem::path& shaders);
+/// The same where a short trial on the wall is faster than the processor's; the processor (nullptr) for all others,
+/// without a trial where OpenGL itself is only software.
+[[nodiscard]] sim::EngineFactory on_the_faster(std::shared_ptr<const gl::HeadlessGl> display,
+                                               const std::filesystem::path& shaders);
+
+/// What a command line asks for. Empty: the processor; then, if a card was asked for by name, `why_not` has one line.
+/// No context is current on the calling thread afterwards.
+[[nodiscard]] sim::EngineFactory engine_for(scenes::Backend backend, std::string& why_not);
 
 }  // namespace warmbay::render::card

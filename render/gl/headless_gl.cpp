@@ -13,15 +13,33 @@
 
 namespace warmbay::render::gl {
 
+namespace {
+
+/// Ended once, when the last context on it is gone.
+struct Display {
+  explicit Display(EGLDisplay opened) : id(opened) {}
+  ~Display() { eglTerminate(id); }
+  Display(const Display&) = delete;
+  Display& operator=(const Display&) = delete;
+  EGLDisplay id;
+};
+
+}  // namespace
+
 struct HeadlessGl::Impl {
-  EGLDisplay display = EGL_NO_DISPLAY;
+  std::shared_ptr<Display> display;
   EGLContext context = EGL_NO_CONTEXT;
+
+  explicit Impl(std::shared_ptr<Display> on) : display(std::move(on)) {}
   ~Impl() {
-    if (display == EGL_NO_DISPLAY) return;
-    eglMakeCurrent(display, EGL_NO_SURFACE, EGL_NO_SURFACE, EGL_NO_CONTEXT);
-    if (context != EGL_NO_CONTEXT) eglDestroyContext(display, context);
-    eglTerminate(display);
+    if (eglGetCurrentContext() == context) eglMakeCurrent(display->id, EGL_NO_SURFACE, EGL_NO_SURFACE, EGL_NO_CONTEXT);
+    if (context != EGL_NO_CONTEXT) eglDestroyContext(display->id, context);
   }
+  Impl(const Impl&) = delete;
+  Impl& operator=(const Impl&) = delete;
+
+  /// False with one line in `error`.
+  bool open(std::string& error);
 };
 
 namespace {
@@ -88,34 +106,45 @@ HeadlessGl::~HeadlessGl() = default;
 void HeadlessGl::enter() const {
   if (eglGetCurrentContext() == impl_->context) return;
   eglBindAPI(EGL_OPENGL_API);
-  eglMakeCurrent(impl_->display, EGL_NO_SURFACE, EGL_NO_SURFACE, impl_->context);
+  eglMakeCurrent(impl_->display->id, EGL_NO_SURFACE, EGL_NO_SURFACE, impl_->context);
 }
 
 void HeadlessGl::leave() const {
-  eglMakeCurrent(impl_->display, EGL_NO_SURFACE, EGL_NO_SURFACE, EGL_NO_CONTEXT);
+  eglMakeCurrent(impl_->display->id, EGL_NO_SURFACE, EGL_NO_SURFACE, EGL_NO_CONTEXT);
+}
+
+bool HeadlessGl::Impl::open(std::string& error) {
+  context = open_context(display->id);
+  if (context == EGL_NO_CONTEXT) {
+    error = fmt::format("no OpenGL without a display here: EGL gives no OpenGL 3.3 context (error {:#06x})",
+                        static_cast<unsigned>(eglGetError()));
+    return false;
+  }
+  if (eglMakeCurrent(display->id, EGL_NO_SURFACE, EGL_NO_SURFACE, context) != EGL_TRUE) {
+    error = "no OpenGL without a display here: EGL's context needs a surface";
+    return false;
+  }
+  return true;
 }
 
 std::unique_ptr<HeadlessGl> HeadlessGl::open(std::string& error) {
-  auto impl = std::make_unique<Impl>();
-  impl->display = open_display();
-  if (impl->display == EGL_NO_DISPLAY) {
-    error = "no picture without a display here: EGL offers neither a surfaceless platform nor a device";
+  const EGLDisplay display = open_display();
+  if (display == EGL_NO_DISPLAY) {
+    error = "no OpenGL without a display here: EGL offers neither a surfaceless platform nor a device";
     return nullptr;
   }
-  impl->context = open_context(impl->display);
-  if (impl->context == EGL_NO_CONTEXT) {
-    error = fmt::format("no picture without a display here: EGL gives no OpenGL 3.3 context (error {:#06x})",
-                        static_cast<unsigned>(eglGetError()));
-    return nullptr;
-  }
-  if (eglMakeCurrent(impl->display, EGL_NO_SURFACE, EGL_NO_SURFACE, impl->context) != EGL_TRUE) {
-    error = "no picture without a display here: EGL's context needs a surface";
-    return nullptr;
-  }
+  auto impl = std::make_unique<Impl>(std::make_shared<Display>(display));
+  if (!impl->open(error)) return nullptr;
   if (gladLoadGL(reinterpret_cast<GLADloadfunc>(eglGetProcAddress)) == 0) {  // NOLINT: the loader's own type
-    error = "no picture without a display here: OpenGL's functions could not be loaded";
+    error = "no OpenGL without a display here: its functions could not be loaded";
     return nullptr;
   }
+  return std::unique_ptr<HeadlessGl>(new HeadlessGl(std::move(impl)));  // NOLINT: the constructor is private
+}
+
+std::unique_ptr<HeadlessGl> HeadlessGl::another(std::string& error) const {
+  auto impl = std::make_unique<Impl>(impl_->display);
+  if (!impl->open(error)) return nullptr;
   return std::unique_ptr<HeadlessGl>(new HeadlessGl(std::move(impl)));  // NOLINT: the constructor is private
 }
 

@@ -11,6 +11,8 @@ class HeadlessGl {
  public:
   /// nullptr on failure, with one clear line in `error`. Asks for OpenGL 4.3 core, takes 3.3.
   [[nodiscard]] static std::unique_ptr<HeadlessGl> open(std::string& error);
+  /// Another context on the same display, current on the calling thread: for a thread of its own.
+  [[nodiscard]] std::unique_ptr<HeadlessGl> another(std::string& error) const;
   ~HeadlessGl();
   /// Makes it current on the calling thread, if it is not; it must be current on no other.
   void enter() const;

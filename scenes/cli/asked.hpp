@@ -31,6 +31,8 @@ struct RunAsked {
   std::optional<double> until_min;
   double every_s = 5.0;
   int threads = 0;
+  Backend backend = Backend::automatic;
+  sim::EngineFactory engine;  // of that backend; empty: the processor
 };
 
 struct CheckAsked {

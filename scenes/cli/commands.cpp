@@ -9,6 +9,7 @@
 #include <cmath>
 #include <exception>
 #include <iostream>
+#include <map>
 
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
@@ -57,6 +58,16 @@ CLI::Validator picture_size(PlayArguments& play) {
       "WxH");
 }
 
+void add_backend(CLI::App& command, Backend& backend) {
+  static const std::map<std::string, Backend> names{
+      {"cpu", Backend::cpu}, {"gpu", Backend::gpu}, {"auto", Backend::automatic}};
+  command
+      .add_option_function<std::string>(
+          "--backend", [&backend](const std::string& name) { backend = names.at(name); },
+          "What computes the heat: cpu, gpu, or auto, a graphics card where it is faster (default)")
+      ->check(CLI::IsMember({"cpu", "gpu", "auto"}));
+}
+
 void describe_windowless(CLI::App& app, Asked& asked) {
   CLI::App* settle = app.add_subcommand("settle", "Find the steady state at the supply's first step");
   settle->add_option("FILE", asked.settle.file, "Scene file")->required();
@@ -77,6 +88,7 @@ void describe_windowless(CLI::App& app, Asked& asked) {
       ->check(between_numbers(0.01, 525600.0));
   run->add_option("--every-s", asked.run.every_s, "Simulated time between rows of readings.csv, s (default 5)")
       ->check(between_numbers(0.1, 86400.0));
+  add_backend(*run, asked.run.backend);
 
   CLI::App* check = app.add_subcommand("check", "Read scene files and say what is wrong with them");
   check->add_option("FILE", asked.check.files, "Scene files")->required();
@@ -105,6 +117,7 @@ void describe(CLI::App& app, Asked& asked) {
   play->add_option("--after-min", asked.play.after_min, "Simulated time before the picture is taken, min")
       ->check(between_numbers(0.0, 525600.0))
       ->needs(shot);
+  add_backend(*play, asked.play.backend);
   play->add_option("--size", asked.size, "Size of the window or picture, pixels")->check(picture_size(asked.play));
 }
 
@@ -117,12 +130,23 @@ int play(PlayArguments asked, const WindowCommands* window, const Streams& strea
   return window->play(asked);
 }
 
+/// With the engine that was asked for; a card that was asked for by name and is not there ends it.
+int run_on_backend(RunAsked& asked, const WindowCommands* window, const Streams& streams) {
+  std::string why_not = "this build has no graphics card's heat in it; --backend cpu does the same";
+  if (window != nullptr && window->heat) asked.engine = window->heat(asked.backend, why_not);
+  if (asked.backend == Backend::gpu && !asked.engine) {
+    fmt::print(streams.err, "warmbay: {}\n", why_not);
+    return exit_machine;
+  }
+  return run(asked, streams);
+}
+
 int dispatch(const CLI::App& app, Asked& asked, const WindowCommands* window, const Streams& streams) {
   asked.settle.threads = asked.limit.threads = asked.run.threads = asked.play.threads = asked.trust.threads =
       asked.threads;
   if (app.got_subcommand("settle")) return settle(asked.settle, streams);
   if (app.got_subcommand("limit")) return limit(asked.limit, streams);
-  if (app.got_subcommand("run")) return run(asked.run, streams);
+  if (app.got_subcommand("run")) return run_on_backend(asked.run, window, streams);
   if (app.got_subcommand("check")) return check(asked.check, streams);
   if (app.got_subcommand("trust")) return trust(asked.trust, streams);
   return play(asked.play, window, streams);

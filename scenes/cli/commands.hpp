@@ -8,10 +8,16 @@
 #include <string>
 #include <vector>
 
+#include "sim/heat_engine.hpp"
+
 namespace warmbay::scenes {
 
 /// What the exit status says (the contract of the commands).
 enum ExitStatus { exit_done = 0, exit_scene_errors = 1, exit_command_line = 2, exit_machine = 3 };
+
+/// What computes the heat. automatic: a graphics card where there is one that is faster on the scene, else the
+/// processor.
+enum class Backend { cpu, gpu, automatic };
 
 /// `warmbay play [FILE] [--shot OUT.png --after-min M] [--size WxH] [--threads N]`
 struct PlayArguments {
@@ -21,11 +27,14 @@ struct PlayArguments {
   std::optional<int> width;                   // of the window or the picture, pixels; none: the window chooses
   std::optional<int> height;
   int threads = 0;  // 0: one per core
+  Backend backend = Backend::automatic;
 };
 
-/// What only a build with a window can do; each returns an exit status. Built without one, main() passes nullptr.
+/// What only a build with a window can do. Built without one, main() passes nullptr.
 struct WindowCommands {
-  std::function<int(const PlayArguments&)> play;
+  std::function<int(const PlayArguments&)> play;  // returns an exit status
+  /// The heat's engine for a backend. Empty: the processor; if a card was asked for by name, why_not says so.
+  std::function<sim::EngineFactory(Backend, std::string& why_not)> heat;
 };
 
 /// Where a command writes. progress: the error stream is a terminal, so that progress may be shown there.

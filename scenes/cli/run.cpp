@@ -134,6 +134,7 @@ int run(const RunAsked& asked, const Streams& streams) {
   const Clock::time_point start = Clock::now();
   PlayerOptions options;
   options.threads = asked.threads;
+  options.engine = asked.engine;
   options.every_s = asked.every_s;
   options.text = loaded.text;
   if (asked.until_min) options.end_s = *asked.until_min * 60.0;

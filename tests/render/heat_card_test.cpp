@@ -20,20 +20,20 @@ constexpr double close_k =
     0.02;  // what the two engines may differ by: floats in another order, powers by another route
 
 /// Without EGL there is no card to test: the line that says so is the behaviour.
-std::shared_ptr<render::card::Context> card_context() {
+std::shared_ptr<const render::gl::HeadlessGl> display() {
   std::string error;
-  auto context = render::card::open_headless(error);
-  if (!context) WARN(error);
-  return context;
+  std::shared_ptr<const render::gl::HeadlessGl> opened = render::gl::HeadlessGl::open(error);
+  if (!opened) WARN(error);
+  return opened;
 }
 
-sim::Bench bench_on(const std::shared_ptr<render::card::Context>& context, std::shared_ptr<const sim::Wall> wall,
+sim::Bench bench_on(const std::shared_ptr<const render::gl::HeadlessGl>& card, std::shared_ptr<const sim::Wall> wall,
                     double start_c) {
   sim::BenchOptions options;
   options.threads = 1;
   options.step_s = 4.0;
   options.start_k = sim::kelvin_from_celsius(start_c);
-  if (context) options.engine = render::card::on_card(context, scenes::find_places().shaders);
+  if (card) options.engine = render::card::on_card(card, scenes::find_places().shaders);
   return sim::Bench(std::move(wall), options);
 }
 
@@ -75,10 +75,10 @@ void play(sim::Bench& bench, double first_a, double then_a) {
 
 TEST_CASE(
     "a wall with films, air round a cable and conductivities that vary is as warm on the card as on the processor") {
-  const auto context = card_context();
-  if (!context) return;
+  const auto gl = display();
+  if (!gl) return;
   const auto wall = share(channel_wall());
-  sim::Bench card = bench_on(context, wall, 24.0), processor = bench_on(nullptr, wall, 24.0);
+  sim::Bench card = bench_on(gl, wall, 24.0), processor = bench_on(nullptr, wall, 24.0);
   CHECK(card.engine_name() != processor.engine_name());
   for (sim::Bench* bench : {&card, &processor}) play(*bench, 15.0, 30.0);
   const Apart most = apart(card, processor);
