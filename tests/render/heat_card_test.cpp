@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "render/card/open_card.hpp"
+#include "render/gl/quality.hpp"
 #include "scenes/places.hpp"
 #include "sim/bench.hpp"
 #include "tests/support/runs.hpp"
@@ -92,4 +93,108 @@ TEST_CASE(
   CHECK(one.generated_j == Approx(other.generated_j).epsilon(1e-5));
   CHECK(one.left_j == Approx(other.left_j).epsilon(1e-3));
   CHECK(one.stored_j + one.left_j == Approx(one.generated_j).epsilon(1e-3));
+}
+
+TEST_CASE("air spaces without a cable carry as much heat on the card as on the processor") {
+  const auto gl = display();
+  if (!gl) return;
+  const auto edges = even_edges(0.12, 20);
+  sim::Wall wall = block({edges, edges, edges}, material("board", 0.2, 700.0, 1000.0));
+  sim::Material air = material("air", 0.026, 1.2, 1006.0);
+  air.air_space = true;
+  paint_box(wall, {0.03, 0.018, 0.03}, {0.09, 0.102, 0.06}, air);  // an upright cavity, and one that lies on top of it
+  paint_box(wall, {0.03, 0.03, 0.078}, {0.09, 0.09, 0.102}, air);
+  expose(wall, sim::Side::room, add_natural(wall, "room", sim::kelvin_from_celsius(60.0)));
+  expose(wall, sim::Side::far, add_natural(wall, "outside", sim::kelvin_from_celsius(5.0)));
+  expose(wall, sim::Side::left, add_held(wall, "plate", sim::kelvin_from_celsius(30.0)));
+  add_spot(wall, {0.06, 0.06, 0.0});
+  add_spot(wall, {0.06, 0.06, 0.03});
+  const auto shared = share(std::move(wall));
+  sim::Bench card = bench_on(gl, shared, 20.0), processor = bench_on(nullptr, shared, 20.0);
+  REQUIRE(processor.reading().surroundings.size() == 3);
+  for (sim::Bench* bench : {&card, &processor}) bench->advance_to(1800.0);
+  const Apart most = apart(card, processor);
+  CAPTURE(most.field_k, most.reading_k);
+  CHECK(most.field_k < close_k);
+  CHECK(most.reading_k < close_k);
+  for (std::size_t s = 0; s < 3; ++s)
+    CHECK(card.reading().surroundings[s].heat_w == Approx(processor.reading().surroundings[s].heat_w).epsilon(2e-3));
+}
+
+TEST_CASE("a run on the card is repeatable bit by bit, and goes on bit by bit where it was saved") {
+  const auto gl = display();
+  if (!gl) return;
+  const auto wall = share(frail_wall());
+  sim::Bench one = bench_on(gl, wall, 24.0), other = bench_on(gl, wall, 24.0);
+  auto begin = [](sim::Bench& bench) {
+    bench.set_conditions(with_current(bench.wall(), 45.0));
+    bench.advance_to(200.0);
+  };
+  auto go_on = [](sim::Bench& bench) { bench.advance_to(420.0); };
+  begin(one);
+  const sim::BenchState middle = one.save();
+  go_on(one);
+  begin(other);
+  go_on(other);
+  const auto end = one.snapshot();
+  CHECK(end->reading.void_m3 > 0.0);  // so that air spaces have grown in between
+  CHECK(end->temperature_k == other.snapshot()->temperature_k);
+  one.restore(middle);
+  CHECK(one.time_s() == middle.time_s);
+  go_on(one);
+  CHECK(end->temperature_k == one.snapshot()->temperature_k);
+  CHECK(end->lines[0].conductor_k == one.snapshot()->lines[0].conductor_k);
+  CHECK(one.energy().left_j == other.energy().left_j);
+}
+
+TEST_CASE("what heat does to a wall and its cable is the same on the card, and the books balance") {
+  const auto gl = display();
+  if (!gl) return;
+  const auto wall = share(frail_wall());
+  sim::Bench card = bench_on(gl, wall, 24.0), processor = bench_on(nullptr, wall, 24.0);
+  const double before_kg = card.matter().left_kg;
+  CHECK(before_kg == processor.matter().left_kg);
+  for (sim::Bench* bench : {&card, &processor}) {
+    bench->set_conditions(with_current(*wall, 45.0));
+    bench->advance_to(420.0);
+  }
+  const auto &told = card.occurrences(), &wanted = processor.occurrences();
+  REQUIRE(told.size() == wanted.size());
+  REQUIRE(told.size() >= 3);
+  for (std::size_t n = 0; n < told.size(); ++n) {
+    CHECK(told[n].what == wanted[n].what);
+    CHECK(std::abs(told[n].time_s - wanted[n].time_s) <= 20.0);  // a voxel may just miss one look at the void's shape
+  }
+  const sim::Reading one = card.reading(), other = processor.reading();
+  REQUIRE(other.void_m3 > 0.0);
+  CHECK(one.void_m3 == Approx(other.void_m3).epsilon(0.02));
+  CHECK(one.smoke_kg == Approx(other.smoke_kg).epsilon(0.01));
+  CHECK(one.cables[0].worn == Approx(other.cables[0].worn).epsilon(0.01));
+  const auto energy = card.energy();
+  CHECK(energy.stored_j + energy.left_j + energy.taken_up_j + energy.with_gas_j ==
+        Approx(energy.generated_j).epsilon(1e-3));
+  CHECK(card.matter().left_kg + card.matter().gas_kg == Approx(before_kg).epsilon(1e-5));
+}
+
+TEST_CASE("the card is asked for by name, left out by name, and not taken where it is only software") {
+  std::string why_not;
+  CHECK_FALSE(render::card::engine_for(scenes::Backend::cpu, why_not));
+  const auto gl = display();
+  const bool software = gl && render::gl::current_quality().tier == render::gl::Tier::software;
+  if (gl) gl->leave();
+  CHECK(static_cast<bool>(render::card::engine_for(scenes::Backend::gpu, why_not)) == static_cast<bool>(gl));
+  CHECK(why_not.empty() == static_cast<bool>(gl));
+  if (software) CHECK_FALSE(render::card::engine_for(scenes::Backend::automatic, why_not));
+}
+
+TEST_CASE("a wall that a card cannot have is told in one line; the choice of the faster takes the processor then") {
+  const auto gl = display();
+  if (!gl) return;
+  sim::BenchOptions options;
+  options.engine = render::card::on_card(gl, "/no/such/folder");
+  const auto wall = share(channel_wall());
+  CHECK_THROWS_WITH(sim::Bench(wall, options), "/no/such/folder/heat/common.glsl: this shader cannot be read");
+  options.engine = render::card::on_the_faster(gl, "/no/such/folder");
+  options.threads = 1;
+  CHECK(sim::Bench(wall, options).engine_name() == "1 thread");
 }
