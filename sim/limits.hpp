@@ -86,6 +86,9 @@ inline constexpr double most_relaxation = 1.5;
 inline constexpr double settled_change_k = 1e-4;
 /// Largest heat imbalance of a settled field, 1.
 inline constexpr double settled_balance = 1e-6;
+/// The same where nothing varies: one linear solve, whose own residual is the stricter measure. Larger: a conductor
+/// that has next to no way out for its heat passes for settled.
+inline constexpr double fixed_balance = 1e-4;
 /// Copper hotter than this in a settled round means there is no settled state, K (copper melts at 1357.77 K).
 inline constexpr double runaway_k = 1357.77;
 

@@ -253,7 +253,10 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(bool lagged, double& mo
 /// colder to warmer than its air) send the rounds past their aim and back. The step of a round is then shortened (or
 /// lengthened, where all of them go the same way) by what two rounds say of it. Source: Aitken's relaxation as in Irons
 /// & Tuck (1969), Int. J. Numer. Methods Eng. 1, 275.
-void SettledSolver::relax() {
+void SettledSolver::relax(int round, double moved_k) {
+  const bool slow = round > limits::free_rounds && moved_k > limits::slow_round * last_moved_k_;
+  last_moved_k_ = moved_k;
+  if (!slow && moved_before_.voxels.empty()) return;
   Unknowns& moved = z_;  // free between linear solves
   combine(temperature_, from_, moved, [](double is, double was) { return is - was; });
   if (moved_before_.voxels.empty()) {
@@ -311,11 +314,10 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
     state_.copper_rise_k = temperature_.copper;
   };
   largest_energy_ = 0.0;
-  closer_ = 1.0;
-  int lagged_left = 0, hot_rounds = 0;
-  double moved_before_k = std::numeric_limits<double>::infinity();
-  relaxation_ = 1.0;
+  closer_ = relaxation_ = 1.0;
+  last_moved_k_ = std::numeric_limits<double>::infinity();
   moved_before_ = {};
+  int lagged_left = 0, hot_rounds = 0;
   result.outcome = SettledOutcome::stalled;
   for (int round = 0; round < limits::settled_rounds; ++round) {
     publish();
@@ -344,16 +346,14 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
       publish();
       if (conduction_.varies()) conduction_.refresh_all(state_.rise_k);
       result.balance = imbalance();
-      if (result.balance <= limits::settled_balance || !conduction_.varies()) {
+      if (result.balance <= (conduction_.varies() ? limits::settled_balance : limits::fixed_balance)) {
         result.outcome = SettledOutcome::settled;
         return result;
       }
       // Metal between its surfaces: temperatures that stand still may still be too coarse for the heat that flows.
       closer_ *= limits::settled_closer;
     }
-    const bool slow = round > limits::free_rounds && moved_k > limits::slow_round * moved_before_k;
-    if (conduction_.varies() && !lagged && (slow || !moved_before_.voxels.empty())) relax();
-    moved_before_k = moved_k;
+    if (conduction_.varies() && !lagged) relax(round, moved_k);
   }
   if (lagged_left > 0 || hot_rounds > 0) result.outcome = SettledOutcome::runaway;
   started_ = false;

@@ -52,7 +52,7 @@ class SettledSolver {
   void precondition(const Unknowns& r, Unknowns& z);
   LinearOutcome solve_linear(bool lagged, double& moved_k, int& iterations);
   [[nodiscard]] double dot(const Unknowns& a, const Unknowns& b) const;
-  void relax();
+  void relax(int round, double moved_k);
   [[nodiscard]] double imbalance() const;
   template <class Work>
   static void each_pair(const Unknowns& a, const Unknowns& b, const Work& work);
@@ -73,6 +73,7 @@ class SettledSolver {
   Unknowns from_;          // temperatures that the last round started from
   Unknowns moved_before_;  // what the round before moved them by; empty while rounds need no relaxing
   double relaxation_ = 1.0;
+  double last_moved_k_ = 0.0;    // furthest of any temperature
   double largest_energy_ = 0.0;  // of any round's first residual; the last rounds are measured against it
   double closer_ = 1.0;          // share of what limits::settled_residual allows
   bool started_ = false;

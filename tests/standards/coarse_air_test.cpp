@@ -5,8 +5,10 @@
 #include <algorithm>
 #include <cmath>
 #include <random>
+#include <utility>
 #include <vector>
 
+#include "tests/standards/cable_wall.hpp"
 #include "tests/support/runs.hpp"
 #include "tests/support/walls.hpp"
 #include "tests/tests_pch.hpp"
@@ -114,5 +116,18 @@ TEST_CASE("coarse walls of air layers, boxes and a cable settle, and settling th
     for (std::size_t v = 0; v < wall->voxels.size(); ++v)
       apart_k = std::max(apart_k, std::abs(again.state->temperature_k[v] - settled.state->temperature_k[v]));
     CHECK(apart_k < 2e-3F);
+  }
+}
+
+TEST_CASE("what is called settled balances, however thin the conductor is beside the cells of its cross-section") {
+  for (const double conductor_m2 : {2e-6, 1e-7, 2e-8, 1e-8, 1e-9}) {
+    INFO(1e6 * conductor_m2 << " mm2");
+    sim::Wall wall = cable_wall(false, 0.0175, 0.002);
+    wall.cables[0].type.conductor_m2 = conductor_m2;
+    wall.cables[0].type.resistance_20_ohm_m = 1.7241e-8 / conductor_m2;  // IEC 60028
+    const auto shared = share(std::move(wall));
+    const sim::Settled settled = sim::settle(shared, with_current(*shared, 6.0 * std::sqrt(conductor_m2 / 2e-6)), 1);
+    CHECK((settled.outcome != sim::SettledOutcome::settled || settled.balance <= 1e-4));
+    if (conductor_m2 > 5e-8) CHECK(settled.outcome == sim::SettledOutcome::settled);
   }
 }
