@@ -32,9 +32,9 @@ struct PlayArguments {
 
 /// What only a build with a window can do. Built without one, main() passes nullptr.
 struct WindowCommands {
-  std::function<int(const PlayArguments&)> play;  // returns an exit status
+  std::function<int(const PlayArguments&)> play = {};  // returns an exit status
   /// The heat's engine for a backend. Empty: the processor; if a card was asked for by name, why_not says so.
-  std::function<sim::EngineFactory(Backend, std::string& why_not)> heat;
+  std::function<sim::EngineFactory(Backend, std::string& why_not)> heat = {};
 };
 
 /// Where a command writes. progress: the error stream is a terminal, so that progress may be shown there.
