@@ -122,7 +122,7 @@ TEST_CASE("coarse walls of air layers, boxes and a cable settle, and settling th
 TEST_CASE("what is called settled balances, however thin the conductor is beside the cells of its cross-section") {
   for (const double conductor_m2 : {2e-6, 1e-7, 2e-8, 1e-8, 1e-9}) {
     INFO(1e6 * conductor_m2 << " mm2");
-    sim::Wall wall = cable_wall(false, 0.0175, 0.002);
+    sim::Wall wall = cable_wall(false, 0.012, 0.0015);
     wall.cables[0].type.conductor_m2 = conductor_m2;
     wall.cables[0].type.resistance_20_ohm_m = 1.7241e-8 / conductor_m2;  // IEC 60028
     const auto shared = share(std::move(wall));
