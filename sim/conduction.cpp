@@ -44,7 +44,9 @@ Conduction::Conduction(std::shared_ptr<const Wall> wall, Crew& crew)
   assert(wall_->voxels.size() == wall_->grid.count());
   for (Field& field : conductance_) field.assign(layout_.size, 0.0F);
   half_resistivity_.assign(layout_.size, infinite);
+  taken_rise_k_.assign(layout_.size, infinite);
   row_moved_.assign(static_cast<std::size_t>(layout_.ny + 2) * (layout_.nz + 2), 0);
+  find_reaches();
   for (int axis = 0; axis < 3; ++axis) padded_widths_m_[axis] = padded_widths(wall_->grid, static_cast<Axis>(axis));
   set_capacities();
   find_axial_faces();
@@ -148,6 +150,34 @@ void Conduction::add_levels() {
 int Conduction::code_of(int material, int level) const {
   const auto m = static_cast<std::size_t>(material);
   return level == 0 ? material + 1 : first_level_code_[m] + std::min(level, levels_[m]) - 1;
+}
+
+/// How far a temperature may move before a conductivity can have changed by limits::conductivity_change: per code, from
+/// the steepest stretch of its table, and per row of voxels.
+void Conduction::find_reaches() {
+  constexpr float share = 0.9F * limits::conductivity_change;  // of the change: what rounding leaves open
+  for (std::size_t code = 0; code < code_varies_.size(); ++code) {
+    const float* table = &resistivity_table_[code * resistivity_table::entries];
+    float steepest = 0.0F;
+    for (int n = 0; n + 1 < resistivity_table::entries; ++n)
+      if (std::isfinite(table[n]))
+        steepest = std::max(steepest, std::abs(table[n + 1] - table[n]) / std::min(table[n], table[n + 1]));
+    code_reach_k_.push_back(steepest > 0.0F ? share * resistivity_table::spacing_k / steepest : infinite);
+  }
+  row_reach_k_.assign(row_moved_.size(), infinite);
+  for (int k = 0; k < layout_.nz; ++k)
+    for (int j = 0; j < layout_.ny; ++j)
+      for (int i = 0; i < layout_.nx; ++i)
+        row_reach_k_[row_index(j, k)] =
+            std::min(row_reach_k_[row_index(j, k)], code_reach_k_[code_[layout_.at(i, j, k)]]);
+}
+
+void Conduction::set_code(std::size_t voxel, int code) {
+  code_[voxel] = static_cast<std::uint16_t>(code);
+  taken_rise_k_[voxel] = std::numeric_limits<float>::quiet_NaN();  // further than any reach
+  const std::array<int, 3> ijk = layout_.place(voxel);
+  float& reach_k = row_reach_k_[row_index(ijk[1], ijk[2])];
+  reach_k = std::min(reach_k, code_reach_k_[static_cast<std::size_t>(code)]);
 }
 
 double Conduction::volume_m3(std::size_t voxel) const {
@@ -342,6 +372,11 @@ double Conduction::conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k)
 /// Half-resistivities of a row of voxels; whether any has changed enough to matter since they were last taken over.
 bool Conduction::refresh_row(const Field& rise_k, int j, int k) {
   const std::size_t v = layout_.at(0, j, k);
+  const float reach_k = row_reach_k_[row_index(j, k)];
+  int beyond = 0;
+  for (int i = 0; i < layout_.nx; ++i)
+    beyond |= static_cast<int>(!(std::abs(rise_k[v + i] - taken_rise_k_[v + i]) <= reach_k));
+  if (beyond == 0 && refreshed_) return false;
   float* now = &half_resistivity_[v];
   thread_local std::vector<float> fresh;
   fresh.resize(static_cast<std::size_t>(layout_.nx));
@@ -350,8 +385,10 @@ bool Conduction::refresh_row(const Field& rise_k, int j, int k) {
     fresh[i] = half_resistivity(v + i, rise_k[v + i]);
     moved |= std::abs(fresh[i] - now[i]) > limits::conductivity_change * fresh[i];
   }
-  if (moved || !refreshed_) std::copy(fresh.begin(), fresh.end(), now);
-  return moved || !refreshed_;
+  if (!moved && refreshed_) return false;
+  std::copy(fresh.begin(), fresh.end(), now);
+  std::copy_n(&rise_k[v], layout_.nx, &taken_rise_k_[v]);
+  return true;
 }
 
 void Conduction::refresh_voxel_faces(const Field& rise_k) {
@@ -446,6 +483,7 @@ void Conduction::restore(const ConductanceState& state) {
   if (!state.voxel_faces[0].empty()) {
     conductance_ = state.voxel_faces;
     half_resistivity_ = state.half_resistivity;
+    std::fill(taken_rise_k_.begin(), taken_rise_k_.end(), infinite);
     refreshed_ = true;
   }
   for (int node = 0; node < 2; ++node) air_.restore(node, state.air_couplings[node]);

@@ -165,7 +165,8 @@ class Conduction {
   int add_code(const std::function<double(double)>& conductivity_w_mk, bool varies, bool air, int material,
                double emissivity);
   void add_levels();
-  void set_code(std::size_t voxel, int code) { code_[voxel] = static_cast<std::uint16_t>(code); }
+  void set_code(std::size_t voxel, int code);
+  void find_reaches();
   void set_capacities();
   void find_axial_faces();
   void find_surfaces();
@@ -190,6 +191,9 @@ class Conduction {
   std::array<Field, 3> conductance_;
   Field capacity_;
   Field half_resistivity_;                // 1 / 2k as the faces have it, infinite outside
+  Field taken_rise_k_;                    // of each voxel when half_resistivity_ was taken; infinite: look again
+  std::vector<float> row_reach_k_;        // per row of voxels and ghosts: no conductivity changes enough within it
+  std::vector<float> code_reach_k_;       // the same per code
   std::vector<char> row_moved_;           // per row of voxels and ghosts: refreshed last time
   std::vector<std::uint16_t> code_;       // row of resistivity_table_; 0: not of the wall
   std::vector<std::int16_t> outside_;     // surroundings index, or -1

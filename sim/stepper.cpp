@@ -20,7 +20,8 @@
 namespace warmbay::sim {
 namespace {
 
-constexpr int side = 16;  // of the blocks that are transposed in registers
+constexpr int side = 16;   // of the blocks that are transposed in registers
+constexpr int z_rows = 4;  // rows that sweep_z takes at once: longer stretches of memory from plane to plane
 constexpr int lanes =
     2 * side;  // rows that sweep_x solves side by side: two chains of divisions at a time hide their wait
 
@@ -125,10 +126,10 @@ Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) 
   air_faces_of_.resize(static_cast<std::size_t>(layout.nz));
   air_changed();
   const auto row = static_cast<std::size_t>(layout.row);
-  const std::size_t most = std::max({row * (layout.ny + 1), row * (layout.nz + 4), row * 4 * lanes});
+  const std::size_t most = std::max({row * (layout.ny + 1), row * z_rows * (layout.nz + 4), row * 4 * lanes});
   scratch_.resize(static_cast<std::size_t>(crew.size()));
   for (Field& field : scratch_) field.resize(most);
-  range_of_.resize(static_cast<std::size_t>(layout.ny));
+  range_of_.resize(static_cast<std::size_t>((layout.ny + z_rows - 1) / z_rows));
 }
 
 void Stepper::air_changed() {
@@ -167,8 +168,9 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed) 
   });
   crew_.run([&](int part, int parts) {
     float* scratch = scratch_[static_cast<std::size_t>(part)].data();
-    for (int j = layout.ny * part / parts; j < layout.ny * (part + 1) / parts; ++j)
-      range_of_[j] = sweep_z(state.rise_k, half_s, j, scratch);
+    const int blocks = static_cast<int>(range_of_.size());
+    for (int n = blocks * part / parts; n < blocks * (part + 1) / parts; ++n)
+      range_of_[n] = sweep_z(state.rise_k, half_s, n * z_rows, std::min(z_rows, layout.ny - n * z_rows), scratch);
   });
   for (const std::vector<int>& slabs : air.colours())
     crew_.each(static_cast<int>(slabs.size()), [&](int n) { step_air(state.rise_k, half_s, slabs[n]); });
@@ -261,21 +263,21 @@ void Stepper::sweep_y(float half_s, int k, float* scratch) {
   }
 }
 
-/// Solves (C + half_s Lz) w3 = C w2 for a row of z lines, in place, and adds w3 to the temperatures. Returns the
-/// largest |w3| and the range of the temperatures.
-Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scratch) {
+/// Solves (C + half_s Lz) w3 = C w2 for `rows` rows of z lines from j on, in place, and adds w3 to the temperatures.
+/// Returns the largest |w3| and the range of the temperatures.
+Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, int rows, float* scratch) {
   const Layout& layout = wall_.layout();
-  const std::ptrdiff_t row = layout.row, plane = layout.plane;
-  const std::ptrdiff_t n = row;  // ghosts and padding too: whole registers, no remainder
+  const std::ptrdiff_t plane = layout.plane;
+  const std::ptrdiff_t n = rows * layout.row;  // ghosts and padding too: whole registers, no remainder
   for (int k = 0; k < layout.nz; ++k) {
     const std::size_t v = layout.at(-1, j, k);
     float* r = &change_[v];
-    float* upper = scratch + (k + 1) * row;
+    float* upper = scratch + (k + 1) * n;
     eliminate({&wall_.conductance(Axis::z)[v - plane], &wall_.conductance(Axis::z)[v], &wall_.capacity()[v]}, half_s, n,
-              k == 0, upper - row, r - plane, upper, r);
+              k == 0, upper - n, r - plane, upper, r);
   }
   float* largest = scratch;
-  float *lowest = scratch + (layout.nz + 1) * row, *highest = scratch + (layout.nz + 2) * row;
+  float *lowest = scratch + (layout.nz + 1) * n, *highest = scratch + (layout.nz + 2) * n;
   std::memset(largest, 0, sizeof(float) * static_cast<std::size_t>(n));
   std::copy_n(&rise_k[layout.at(-1, j, layout.nz - 1)], n, lowest);
   std::copy_n(lowest, n, highest);
@@ -283,7 +285,7 @@ Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, float* scrat
     const std::size_t v = layout.at(-1, j, k);
     float* r = &change_[v];
     float* t = &rise_k[v];
-    const float* upper = scratch + (k + 1) * row;
+    const float* upper = scratch + (k + 1) * n;
     const float* above = k + 1 < layout.nz ? r + plane : nullptr;
 #pragma GCC ivdep
     for (std::ptrdiff_t i = 0; i < n; ++i) {

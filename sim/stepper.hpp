@@ -56,7 +56,7 @@ class Stepper {
   struct Range {
     float fastest_k, lowest_k, highest_k;
   };
-  Range sweep_z(Field& rise_k, float half_s, int j, float* scratch);
+  Range sweep_z(Field& rise_k, float half_s, int j, int rows, float* scratch);
   void find_air_nodes(const Field& rise_k);
   void step_air(Field& rise_k, float half_s, int slab);
   double step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line, double& fastest_k);
@@ -68,7 +68,7 @@ class Stepper {
   std::vector<std::vector<int>> air_faces_of_;    // by plane k: indices of AirSpaces::faces()
   std::vector<float> air_node_k_[2];              // per slab: radiant and convective node, K above the datum
   std::vector<Field> scratch_;                    // one per member of the crew
-  std::vector<Range> range_of_;                   // per row j
+  std::vector<Range> range_of_;                   // per block of rows
 };
 
 /// The longest step, wanted_s halved as often as it takes, at which random temperatures do not grow in this wall.
