@@ -105,10 +105,13 @@ void FieldOnCard::take_surfaces(const sim::Conduction& wall, const Kernels& kern
   kernels.surfaces.set("count", static_cast<int>(surfaces.size()));
 }
 
-void FieldOnCard::put(const sim::Conduction& wall, const sim::Field& rise_k) {
+void FieldOnCard::put(const sim::Conduction& wall, const sim::Field& rise_k,
+                      const std::vector<std::uint32_t>& code_flags) {
   rise.put<float>(0, rise_k);
   capacity.put<float>(0, wall.capacity());
-  codes.put<std::uint32_t>(0, std::vector<std::uint32_t>(wall.codes_field().begin(), wall.codes_field().end()));
+  std::vector<std::uint32_t> flagged(wall.codes_field().begin(), wall.codes_field().end());
+  for (std::size_t v = 0; v < code_flags.size(); ++v) flagged[v] |= code_flags[v];
+  codes.put<std::uint32_t>(0, flagged);
   std::vector<float> tables;
   for (const sim::FilmTable& table : wall.film_tables())
     tables.insert(tables.end(), table.films_w_m2k().begin(), table.films_w_m2k().end());

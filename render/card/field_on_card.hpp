@@ -16,7 +16,8 @@ class FieldOnCard {
   FieldOnCard(const sim::Conduction& wall, const Kernels& kernels);
 
   /// Temperatures, capacities, codes and film tables, as the host has them.
-  void put(const sim::Conduction& wall, const sim::Field& rise_k);
+  /// code_flags: put beside the codes, one per voxel; empty: none.
+  void put(const sim::Conduction& wall, const sim::Field& rise_k, const std::vector<std::uint32_t>& code_flags);
   void fetch(sim::Field& rise_k) const { rise.fetch(rise_k); }
   /// The air spaces as they are now.
   void take_air(const sim::Conduction& wall, const Kernels& kernels) { air.take(wall, kernels); }

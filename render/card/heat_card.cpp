@@ -1,6 +1,8 @@
 // The engine: what is run in a step, what is read back, and keeping the host's copy honest.
 //
-// What is damaged is worked out on the host from the temperatures that came back, and put back into its voxels.
+// The wall's damage runs on the card, right after the step it belongs to. Rare decisions are the host's: which cells
+// begin, which become void, what is told. So are the cables' plastics and their wear, a few hundred stretches whose
+// temperatures come back anyway.
 
 #include "render/card/heat_card.hpp"
 
@@ -20,11 +22,7 @@ namespace {
 struct StepBlock {  // as in shaders/heat/common.glsl
   float dt_s, half_s, current_a, unused;
 };
-struct Put {  // as in shaders/heat/scatter.comp
-  int voxel;
-  float rise_k, capacity_j_k;
-  std::uint32_t code;
-};
+constexpr float as_warm_as_it_is = -1e30F;  // in Put::rise_k
 constexpr std::size_t range_words = 4;
 
 double double_at(const std::uint32_t* words) {
@@ -75,10 +73,15 @@ HeatCard::HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl
       kernels_(std::move(kernels)),
       name_(reinterpret_cast<const char*>(glGetString(GL_RENDERER))),  // NOLINT: OpenGL's strings are unsigned char
       field_(parts.conduction, *kernels_),
-      copper_(parts.conduction, *kernels_) {
+      copper_(parts.conduction, *kernels_),
+      damage_(parts.conduction, parts.wall_damage, *kernels_) {
   step_block_.allocate(sizeof(StepBlock));
   glGenQueries(1, &timer_);
-  watch({});
+  for (const sim::CopperLine& line : parts.conduction.copper().lines)
+    for (const sim::SheathLink& link : line.links) linked_.push_back(link.voxel);
+  std::sort(linked_.begin(), linked_.end());
+  linked_.erase(std::unique(linked_.begin(), linked_.end()), linked_.end());
+  watch();
 }
 
 HeatCard::~HeatCard() {
@@ -90,15 +93,12 @@ void HeatCard::leave_thread() {
   context_->leave();
 }
 
-/// Which voxels come back after every step: the cables' sheaths, what thermocouples look at, what is being damaged.
-void HeatCard::watch(const sim::DamageState& damage) {
+/// Which voxels come back after every step: the cables' sheaths, and what thermocouples look at.
+void HeatCard::watch() {
   const sim::Conduction& wall = parts_.conduction;
-  watched_.clear();
-  for (const sim::CopperLine& line : wall.copper().lines)
-    for (const sim::SheathLink& link : line.links) watched_.push_back(link.voxel);
+  watched_ = linked_;
   for (const sim::Thermocouple& spot : wall.wall().thermocouples)
     for (const std::size_t voxel : sim::voxels_read(wall, spot)) watched_.push_back(voxel);
-  for (const sim::DamageCell& cell : damage.cells) watched_.push_back(cell.voxel);
   std::sort(watched_.begin(), watched_.end());
   watched_.erase(std::unique(watched_.begin(), watched_.end()), watched_.end());
   watched_films_.clear();
@@ -112,43 +112,56 @@ void HeatCard::lay_out_readings() {
   for (const std::size_t surface : watched_films_) films.push_back(field_.film_place(surface));
   watched_places_.store(voxels);
   film_places_.store(films);
-  puts_.allocate(watched_.size() * sizeof(Put));
   copper_from_ = range_words;
   heat_from_ = copper_from_ + 2 * copper_.nodes();
   before_from_ = heat_from_ + 2 * copper_.lines();
   after_from_ = before_from_ + 4 * field_.chunks();
-  voxels_from_ = after_from_ + 4 * field_.chunks();
+  present_from_ = after_from_ + 4 * field_.chunks();
+  sums_from_ = present_from_ + 4 * field_.chunks();
+  news_from_ = sums_from_ + DamageOnCard::sum_words();
+  voxels_from_ = news_from_ + DamageOnCard::news_words;
   films_from_ = voxels_from_ + watched_.size();
   words_ = films_from_ + films.size();
   result_.allocate(words_ * sizeof(std::uint32_t));
   result_.fill(0, 0, words_);
   readings_.assign(words_, 0);
-  surfaces_known_ = false;
+  surfaces_known_ = looked_ = false;
+  kernels_->damage.set("result_sums", static_cast<int>(sums_from_));
+  kernels_->damage.set("result_news", static_cast<int>(news_from_));
   kernels_->copper.set("result_from", static_cast<int>(copper_from_));
   kernels_->copper.set("result_heat", static_cast<int>(heat_from_));
   kernels_->gather_field.set("result_from", static_cast<int>(voxels_from_));
   kernels_->gather_field.set("count", static_cast<int>(watched_.size()));
   kernels_->gather_films.set("result_from", static_cast<int>(films_from_));
   kernels_->gather_films.set("count", static_cast<int>(films.size()));
-  kernels_->scatter.set("count", static_cast<int>(watched_.size()));
 }
 
-void HeatCard::put_all(const sim::HeatState& heat) {
-  field_.put(parts_.conduction, heat.rise_k);
+void HeatCard::put_all(const sim::HeatState& heat, const sim::DamageState& damage) {
+  std::vector<std::uint32_t> flags(damage.cells.empty() ? 0 : parts_.conduction.layout().size, 0U);
+  for (const sim::DamageCell& cell : damage.cells) flags[cell.voxel] = has_cell;
+  field_.put(parts_.conduction, heat.rise_k, flags);
   copper_.put(heat.copper_rise_k);
-  leaving_known_ = surfaces_known_ = false;
-  host_is_whole_ = true;
+  damage_.put(damage, parts_.conduction, *kernels_);
+  leaving_known_ = surfaces_known_ = looked_ = false;
+  host_is_whole_ = cells_fetched_ = true;
 }
 
 void HeatCard::take_over(const sim::HeatState& heat, const sim::DamageState& damage) {
   context_->enter();
-  put_all(heat);
-  watch(damage);
+  put_all(heat, damage);
 }
 
-void HeatCard::fetch(sim::HeatState& heat, sim::DamageState&) {
-  if (host_is_whole_) return;
+void HeatCard::fetch_cells(sim::DamageState& damage) {
+  if (cells_fetched_) return;
+  damage_.fetch(damage);
+  parts_.wall_damage.renew(damage);
+  cells_fetched_ = true;
+}
+
+void HeatCard::fetch(sim::HeatState& heat, sim::DamageState& damage) {
+  if (host_is_whole_ && cells_fetched_) return;
   context_->enter();
+  fetch_cells(damage);
   field_.fetch(heat.rise_k);
   host_is_whole_ = true;
 }
@@ -168,9 +181,9 @@ void HeatCard::restore(sim::HeatState& heat, const sim::DamageState& damage,
                        const sim::ConductanceState& conductances) {
   context_->enter();
   field_.take_air(parts_.conduction, *kernels_);
-  put_all(heat);
+  put_all(heat, damage);
   field_.restore(conductances, *kernels_);
-  watch(damage);
+  watch();
 }
 
 void HeatCard::set_step(double dt_s, const sim::Feed& feed) {
@@ -193,7 +206,7 @@ double HeatCard::longest_stable_step_s(double wanted_s) {
   context_->enter();
   const sim::Feed none = sim::steady_feed(parts_.conduction.copper(), 0.0);
   return sim::longest_stable_step_s(parts_.conduction, wanted_s, [&](sim::HeatState& state, double step_s, int steps) {
-    put_all(state);
+    put_all(state, {});
     set_step(step_s, none);
     for (int n = 0; n < steps; ++n) run_step();
     field_.fetch(state.rise_k);
@@ -209,6 +222,9 @@ sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const
   if (!before_known) field_.sum_surfaces(*kernels_, result_, before_from_);
   run_step();
   field_.sum_surfaces(*kernels_, result_, after_from_);
+  if (parts_.wall_damage.possible()) damage_.step(*kernels_, field_, result_, sums_from_, news_from_);
+  const bool damaged = damage_.count() > 0;
+  if (damaged) field_.sum_surfaces(*kernels_, result_, present_from_);
   run(kernels_->gather_field, {&field_.rise, &watched_places_, &result_}, groups(watched_.size(), 64));
   run(kernels_->gather_films, {&field_.films, &film_places_, &result_}, groups(watched_films_.size(), 64));
   glEndQuery(GL_TIME_ELAPSED);
@@ -216,7 +232,10 @@ sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const
   Outcome outcome;
   const double before_w = before_known ? leaving_w_ : leaving_w(before_from_);
   leaving_w_ = leaving_w(after_from_);
-  leaving_known_ = surfaces_known_ = true;
+  leaving_known_ = surfaces_known_ = looked_ = true;
+  if (!damaged)
+    std::copy_n(&readings_[after_from_], 4 * field_.chunks(), readings_.begin() + std::ptrdiff_t(present_from_));
+  cells_fetched_ = !damaged;
   outcome.left_j = 0.5 * dt_s * (before_w + leaving_w_);
   for (std::size_t l = 0; l < copper_.lines(); ++l)
     outcome.wall.generated_j += double_at(&readings_[heat_from_ + 2 * l]);
@@ -253,55 +272,120 @@ double HeatCard::leaving_w(std::size_t result_from) const {
   return sum_w;
 }
 
-/// The host has changed what some watched voxels are, or how warm.
-void HeatCard::put_watched(const sim::HeatState& heat) {
-  std::vector<Put> puts;
-  for (const std::size_t voxel : watched_)
-    puts.push_back({static_cast<int>(voxel), heat.rise_k[voxel], parts_.conduction.capacity()[voxel],
-                    parts_.conduction.code(voxel)});
-  puts_.put<Put>(0, puts);
-  run(kernels_->scatter, {&puts_, &field_.rise, &field_.capacity, &field_.codes}, groups(watched_.size(), 64));
-  copper_.put(heat.copper_rise_k);
+/// The host has changed what some voxels are, or how warm.
+void HeatCard::put_voxels(const std::vector<Put>& puts) {
+  puts_.store(puts);
+  kernels_->scatter.set("count", static_cast<int>(puts.size()));
+  run(kernels_->scatter, {&puts_, &field_.rise, &field_.capacity, &field_.codes}, groups(puts.size(), 64));
   surfaces_known_ = false;
 }
 
+DamageOnCard::News HeatCard::news() const {
+  const std::uint32_t* words = &readings_[news_from_];
+  return {words[0], words[1], words[2], words[3]};
+}
+
+void HeatCard::look_now() {
+  if (looked_) return;
+  result_.fill(0, news_from_, DamageOnCard::news_words);
+  damage_.look(*kernels_, field_, result_, news_from_);
+  result_.fetch(readings_);
+  readings_[news_from_ + 2] = 1;  // cells that have collapsed are not counted here: there may be some
+  looked_ = true;
+}
+
+/// Rare: once for every kind of news of every material. But a voxel inside the wall that would ignite at a surface
+/// makes the host look every step.
+void HeatCard::tell(sim::HeatState& heat, double time_s, sim::DamageState& state, std::vector<sim::Occurrence>& seen) {
+  const DamageOnCard::News now = news();
+  if (now.to_tell + now.hot_enough_to_ignite == 0) return;
+  fetch(heat, state);
+  parts_.wall_damage.tell_of_all(heat.rise_k, time_s, state, seen);
+  damage_.set_told(state.told_material);
+}
+
+/// After step(), which has already run the wall's damage on the card: what comes of it on the host, and the cables'.
 void HeatCard::damage(sim::HeatState& heat, double dt_s, double time_s, sim::DamageState& state,
                       std::vector<sim::Occurrence>& seen) {
-  const double before_j = state.taken_up_j, before_kg = state.gas_kg;
-  if (!state.cells.empty()) {
-    parts_.wall_damage.step(heat.rise_k, dt_s, state);
-    parts_.wall_damage.tell(heat.rise_k, time_s, state, seen);
-  }
-  if (parts_.cables_damage.possible()) parts_.cables_damage.step(heat, dt_s, time_s, state, seen);
-  if (state.taken_up_j == before_j && state.gas_kg == before_kg) return;
   context_->enter();
-  put_watched(heat);
+  if (!state.cells.empty()) {
+    const DamageOnCard::Books books = DamageOnCard::read(&readings_[sums_from_]);
+    state.book(books.change, dt_s);
+    state.with_gas_j += books.with_gas_j;
+    tell(heat, time_s, state, seen);
+  }
+  if (!parts_.cables_damage.possible()) return;
+  const double before_j = state.taken_up_j, before_kg = state.gas_kg;
+  parts_.cables_damage.step(heat, dt_s, time_s, state, seen);
+  if (state.taken_up_j == before_j && state.gas_kg == before_kg) return;
+  std::vector<Put> puts;
+  for (const std::size_t v : linked_)
+    puts.push_back({static_cast<int>(v), heat.rise_k[v], parts_.conduction.capacity()[v], parts_.conduction.code(v)});
+  put_voxels(puts);
+  copper_.put(heat.copper_rise_k);
+}
+
+/// Cells for the voxels that look has found, here and on the card.
+void HeatCard::take_in_found(sim::HeatState& heat, sim::DamageState& state) {
+  const std::size_t how_many = news().found, before = state.cells.size();
+  if (how_many > DamageOnCard::room_for_found()) {
+    fetch(heat, state);
+    parts_.wall_damage.look(heat.rise_k, state);
+  } else {
+    parts_.wall_damage.take_in(damage_.found(how_many), state);
+  }
+  put_new_cells(state, before);
+}
+
+/// The cells from `first` on are new on the host. Where the card has no room for them, those before move too.
+void HeatCard::put_new_cells(const sim::DamageState& state, std::size_t first) {
+  if (!damage_.has_room_for(state.cells.size())) damage_.make_room_for(state.cells.size());
+  damage_.append(state, first, parts_.conduction, *kernels_);
+  std::vector<Put> puts;
+  for (std::size_t c = first; c < state.cells.size(); ++c) {
+    const std::size_t v = state.cells[c].voxel;
+    puts.push_back(
+        {static_cast<int>(v), as_warm_as_it_is, parts_.conduction.capacity()[v], parts_.conduction.code(v) | has_cell});
+  }
+  put_voxels(puts);
 }
 
 bool HeatCard::shape(sim::HeatState& heat, double time_s, sim::DamageState& state, std::vector<sim::Occurrence>& seen) {
-  const std::size_t cells_before = state.cells.size();
-  fetch(heat, state);
-  parts_.wall_damage.look(heat.rise_k, state);
-  const std::vector<std::size_t> gone = parts_.wall_damage.draw_back(heat.rise_k, time_s, state, seen);
-  if (gone.empty() && state.cells.size() == cells_before) return false;
   context_->enter();
-  if (!gone.empty()) {
-    parts_.conduction.grow_air(gone);
-    field_.take_air(parts_.conduction, *kernels_);
+  look_now();
+  const DamageOnCard::News now = news();
+  looked_ = false;
+  if (now.found > 0) take_in_found(heat, state);
+  if (now.collapsed == 0) return false;
+  fetch(heat, state);
+  const std::size_t before = state.cells.size();
+  const std::vector<std::size_t> gone = parts_.wall_damage.draw_back(heat.rise_k, time_s, state, seen);
+  if (gone.empty()) return false;
+  if (state.cells.size() > before) put_new_cells(state, before);  // cold foam that melt has come to
+  const std::vector<std::uint32_t>& changed = parts_.wall_damage.changed_cells();
+  damage_.put_some(state, changed, parts_.conduction, *kernels_);
+  damage_.set_told(state.told_material);
+  std::vector<Put> puts;
+  for (const std::uint32_t c : changed) {
+    const std::size_t v = state.cells[c].voxel;
+    puts.push_back(
+        {static_cast<int>(v), heat.rise_k[v], parts_.conduction.capacity()[v], parts_.conduction.code(v) | has_cell});
   }
-  watch(state);
-  put_watched(heat);
-  return !gone.empty();
+  put_voxels(puts);
+  parts_.conduction.grow_air(gone);
+  field_.take_air(parts_.conduction, *kernels_);
+  watch();
+  return true;
 }
 
 std::vector<sim::SurroundingsReading> HeatCard::surroundings(const sim::HeatState&) {
   if (!surfaces_known_) {
     context_->enter();
-    field_.sum_surfaces(*kernels_, result_, after_from_);
+    field_.sum_surfaces(*kernels_, result_, present_from_);
     result_.fetch(readings_);
     surfaces_known_ = true;
   }
-  return field_.read_surfaces(parts_.conduction, &readings_[after_from_]);
+  return field_.read_surfaces(parts_.conduction, &readings_[present_from_]);
 }
 
 }  // namespace warmbay::render::card

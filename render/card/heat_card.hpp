@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "render/card/copper_on_card.hpp"
+#include "render/card/damage_on_card.hpp"
 #include "render/card/field_on_card.hpp"
 #include "render/gl/headless_gl.hpp"
 #include "sim/heat_engine.hpp"
@@ -48,13 +49,24 @@ class HeatCard : public sim::HeatEngine {
  private:
   HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl> context, std::unique_ptr<Kernels> kernels);
 
-  void watch(const sim::DamageState& damage);
+  void watch();
   void lay_out_readings();
   void set_step(double dt_s, const sim::Feed& feed);
   void run_step();
   void read_back(sim::HeatState& heat);
-  void put_watched(const sim::HeatState& heat);
-  void put_all(const sim::HeatState& heat);
+  struct Put {  // as in shaders/heat/scatter.comp
+    int voxel;
+    float rise_k, capacity_j_k;
+    std::uint32_t code;
+  };
+  void put_voxels(const std::vector<Put>& puts);
+  void put_all(const sim::HeatState& heat, const sim::DamageState& damage);
+  void fetch_cells(sim::DamageState& damage);
+  void look_now();
+  void tell(sim::HeatState& heat, double time_s, sim::DamageState& state, std::vector<sim::Occurrence>& seen);
+  void take_in_found(sim::HeatState& heat, sim::DamageState& state);
+  void put_new_cells(const sim::DamageState& state, std::size_t first);
+  [[nodiscard]] DamageOnCard::News news() const;
   [[nodiscard]] double leaving_w(std::size_t result_from) const;
   [[nodiscard]] float ordered_float(std::size_t word) const;
 
@@ -64,15 +76,19 @@ class HeatCard : public sim::HeatEngine {
   std::string name_;
   FieldOnCard field_;
   CopperOnCard copper_;
+  DamageOnCard damage_;
   gl::Storage result_, step_block_, watched_places_, film_places_, puts_;
 
+  std::vector<std::size_t> linked_;         // voxels that the copper is coupled to
   std::vector<std::size_t> watched_;        // voxels whose temperatures come back after every step
   std::vector<std::size_t> watched_films_;  // surfaces whose films do
   std::size_t copper_from_ = 0, heat_from_ = 0, before_from_ = 0, after_from_ = 0;  // words of result_
-  std::size_t voxels_from_ = 0, films_from_ = 0, words_ = 0;
+  std::size_t present_from_ = 0, sums_from_ = 0, news_from_ = 0, voxels_from_ = 0, films_from_ = 0, words_ = 0;
   std::vector<std::uint32_t> readings_;  // result_ as it came back last
   bool leaving_known_ = false;           // the last step's end is this one's beginning
   bool surfaces_known_ = false;          // the surfaces' sums are of the present temperatures
+  bool looked_ = false;                  // news() is of the present temperatures
+  bool cells_fetched_ = true;            // the host's cells are the present ones
   bool host_is_whole_ = false;           // every temperature on the host is the present one
   double leaving_w_ = 0.0;
   double device_s_ = 0.0;

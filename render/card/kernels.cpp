@@ -36,13 +36,17 @@ Kernels::Kernels(const Path& folder)
       surface_sum(kernel(folder, {"surface.glsl", "surface_sum.comp"})),
       gather_field(kernel(folder, {"gather.comp"})),
       gather_films(kernel(folder, {"gather.comp"})),
-      scatter(kernel(folder, {"scatter.comp"})) {}
+      scatter(kernel(folder, {"scatter.comp"})),
+      damage(kernel(folder, {"damage.comp"})),
+      look(kernel(folder, {"look.comp"})),
+      put_cells(kernel(folder, {"put_cells.comp"})) {}
 
 template <class Use>
 void Kernels::each(const Use& use) {
   for (const gl::ComputeProgram* one :
-       {&flow, &links, &sweep_x, &sweep_y, &sweep_z, &copper, &air_nodes, &air_flow, &air_step, &air_slab, &resistivity,
-        &faces, &axial, &runs, &surfaces, &surface_sum, &gather_field, &gather_films, &scatter})
+       {&flow,         &links,        &sweep_x,     &sweep_y, &sweep_z, &copper,   &air_nodes, &air_flow,
+        &air_step,     &air_slab,     &resistivity, &faces,   &axial,   &runs,     &surfaces,  &surface_sum,
+        &gather_field, &gather_films, &scatter,     &damage,  &look,    &put_cells})
     use(*one);
 }
 

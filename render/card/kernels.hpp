@@ -21,6 +21,7 @@ struct Kernels {
   gl::ComputeProgram air_nodes, air_flow, air_step, air_slab;
   gl::ComputeProgram resistivity, faces, axial, runs, surfaces, surface_sum;
   gl::ComputeProgram gather_field, gather_films, scatter;
+  gl::ComputeProgram damage, look, put_cells;
 
  private:
   explicit Kernels(const std::filesystem::path& folder);

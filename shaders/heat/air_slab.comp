@@ -36,7 +36,7 @@ float plume(Group of) {
 }
 
 float conductivity_w_mk(int voxel, int axis) {
-  uint code = codes[voxel];
+  uint code = codes[voxel] & 0xFFFFu;  // above: whether it has a cell of damage
   float axial = tables[sheath_from + 2 * int(code)];
   bool along = axial > 0.0 && int(tables[sheath_from + 2 * int(code) + 1]) == axis;
   return along ? axial : 0.5 / half_resistivity(code, rise_k[voxel]);

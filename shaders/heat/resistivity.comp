@@ -9,5 +9,5 @@ void main() {
   ivec3 place = ivec3(gl_GlobalInvocationID);
   if (any(greaterThanEqual(place, voxels))) return;
   int v = index_at(place.x, place.y, place.z);
-  resistivity[v] = half_resistivity(codes[v], rise_k[v]);
+  resistivity[v] = half_resistivity(codes[v] & 0xFFFFu, rise_k[v]);
 }

@@ -16,7 +16,7 @@ void main() {
   int n = int(gl_GlobalInvocationID.x);
   if (n >= count) return;
   Surface at = surfaces[n];
-  float half_m2k_w = at.half_m * 2.0 * half_resistivity(codes[at.solid], rise_k[at.solid]);
+  float half_m2k_w = at.half_m * 2.0 * half_resistivity(codes[at.solid] & 0xFFFFu, rise_k[at.solid]);
   float film = films_w_m2k[n];
   if (at.film >= 0) {
     float surface_k = (rise_k[at.solid] - rise_k[at.outside]) / (1.0 + half_m2k_w * film);

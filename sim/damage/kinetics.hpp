@@ -46,6 +46,10 @@ class Kinetics {
   /// A process that chars is half done.
   [[nodiscard]] bool charred(const std::array<float, damage_processes>& extent) const;
 
+  // The tables behind advance() and collapsing(), for an engine that does the same elsewhere.
+  [[nodiscard]] const ReactionRates& rates(std::size_t process) const { return rates_[process]; }
+  [[nodiscard]] const ReactionRates& collapse_rates() const { return collapse_; }
+
   [[nodiscard]] const Damage& rules() const { return *damage_; }
   /// Nothing happens to the material below this temperature, K.
   [[nodiscard]] double quiet_below_k() const { return quiet_below_k_; }

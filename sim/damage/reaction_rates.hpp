@@ -20,6 +20,10 @@ class ReactionRates {
     return rate_1_s_[n] + (place - static_cast<float>(n)) * (rate_1_s_[n + 1] - rate_1_s_[n]);
   }
 
+  /// The table itself: rates at from_k, from_k + limits::rate_spacing_k, ...
+  [[nodiscard]] float from_k() const { return from_k_; }
+  [[nodiscard]] const std::vector<float>& values_1_s() const { return rate_1_s_; }
+
  private:
   float from_k_ = 0.0F;
   float per_k_ = 0.0F;

@@ -200,6 +200,7 @@ void WallDamage::move_melt(std::size_t from, Field& rise_k, DamageState& state) 
 
 void WallDamage::receive(std::size_t voxel, double melt_kg, double melt_rise_k, Field& rise_k, DamageState& state) {
   DamageCell& cell = cell_at(voxel, state);
+  changed_cells_.push_back(static_cast<std::uint32_t>(cell_of_[voxel]));
   const double whole_kg = cell.mass_kg + melt_kg;
   for (float& extent : cell.extent) extent = static_cast<float>(extent * cell.mass_kg / whole_kg);
   const double before_j_k = wall_.capacity()[voxel], more_j_k = melt_kg * specific_j_kgk(cell);
@@ -217,6 +218,7 @@ void WallDamage::receive(std::size_t voxel, double melt_kg, double melt_rise_k, 
 std::vector<std::size_t> WallDamage::draw_back(Field& rise_k, double time_s, DamageState& state,
                                                std::vector<Occurrence>& seen) {
   std::vector<std::size_t> going;
+  changed_cells_.clear();
   for (const DamageCell& cell : state.cells)
     if (cell.collapsed >= limits::collapse_done && cell.state != VoxelState::gone) going.push_back(cell.voxel);
   for (const std::size_t voxel : going) {
@@ -224,6 +226,7 @@ std::vector<std::size_t> WallDamage::draw_back(Field& rise_k, double time_s, Dam
     DamageCell& cell = state.cells[static_cast<std::size_t>(cell_of_[voxel])];
     cell.state = VoxelState::gone;
     cell.level = 0;
+    changed_cells_.push_back(static_cast<std::uint32_t>(cell_of_[voxel]));
     state.void_m3 += wall_.volume_m3(voxel);
     wall_.set_capacity_j_k(voxel, capacity_j_k(cell));
     state.with_gas_j -= wall_.void_capacity_j_k(voxel) * rise_k[voxel];  // air flows in, as warm as the void is
@@ -234,6 +237,8 @@ std::vector<std::size_t> WallDamage::draw_back(Field& rise_k, double time_s, Dam
   }
   for (Occurrence& one : seen)
     if (one.what == Happening::melt_back && one.time_s == time_s) one.value = state.void_m3;
+  std::sort(changed_cells_.begin(), changed_cells_.end());
+  changed_cells_.erase(std::unique(changed_cells_.begin(), changed_cells_.end()), changed_cells_.end());
   return going;
 }
 
@@ -276,6 +281,21 @@ void WallDamage::tell(const Field& rise_k, double time_s, DamageState& state, st
   if (risk && tell_once(state.told_material[risk->material], Happening::ignition_risk))
     seen.push_back({Happening::ignition_risk, time_s, -1, wall_.wall().materials[risk->material].name, 0.0,
                     middle_m(wall_, risk->voxel), datum_k + rise_k[risk->voxel]});
+}
+
+void WallDamage::tell_of_all(const Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen) {
+  notable_.assign(1, {});
+  for (std::size_t c = 0; c < state.cells.size(); ++c)
+    if (has_news(state.cells[c], datum_k + rise_k[state.cells[c].voxel], state))
+      notable_[0].push_back(static_cast<std::uint32_t>(c));
+  tell(rise_k, time_s, state, seen);
+}
+
+void WallDamage::renew(const DamageState& state) {
+  for (const DamageCell& cell : state.cells) {
+    wall_.set_capacity_j_k(cell.voxel, capacity_j_k(cell));
+    show(cell);
+  }
 }
 
 void WallDamage::adopt(const DamageState& state) {

@@ -32,6 +32,25 @@ class WallDamage {
   /// Tells what has happened for the first time: softening, charring, an ignition risk.
   void tell(const Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen) const;
 
+  // For an engine that keeps the cells elsewhere: it runs step(), and finds what look() would.
+  /// Processes of a material of the wall; nullptr: nothing happens to it.
+  [[nodiscard]] const Kinetics* kinetics_of(int material) const {
+    const auto& of = kinetics_[static_cast<std::size_t>(material)];
+    return of ? &*of : nullptr;
+  }
+  /// Below it nothing begins, K above the datum: per code of the wall's voxels.
+  [[nodiscard]] const std::vector<float>& quiet_rise_k() const { return quiet_rise_k_; }
+  /// What look() does with voxels once it has found them; voxels: in rising order.
+  void take_in(const std::vector<std::uint32_t>& voxels, DamageState& state) {
+    for (const std::uint32_t voxel : voxels) cell_at(voxel, state);
+  }
+  /// Tells as tell() does, of every cell there is.
+  void tell_of_all(const Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen);
+  /// Capacities and conductivities follow cells that have been changed elsewhere.
+  void renew(const DamageState& state);
+  /// The cells that the last draw_back has changed, in rising order: indices into DamageState::cells.
+  [[nodiscard]] const std::vector<std::uint32_t>& changed_cells() const { return changed_cells_; }
+
   /// Makes the wall what a state says, undoing what it is now. The air spaces must be renewed afterwards.
   void adopt(const DamageState& state);
 
@@ -39,10 +58,6 @@ class WallDamage {
   [[nodiscard]] double void_across_m2(const DamageState& state, std::size_t sheath_voxel) const;
 
  private:
-  [[nodiscard]] const Kinetics* kinetics_of(int material) const {
-    const auto& of = kinetics_[static_cast<std::size_t>(material)];
-    return of ? &*of : nullptr;
-  }
   [[nodiscard]] double specific_j_kgk(const DamageCell& cell) const {
     return wall_.wall().materials[cell.material].heat_capacity_j_kgk;
   }
@@ -68,6 +83,7 @@ class WallDamage {
   std::vector<float> quiet_rise_k_;                  // per code of the wall's voxels: below it nothing begins
   std::vector<std::int32_t> cell_of_;                // per voxel: index into DamageState::cells, or -1
   std::vector<std::vector<std::uint32_t>> notable_;  // per share of the cells: those that tell() has to look at
+  std::vector<std::uint32_t> changed_cells_;
   bool possible_ = false;
   double quiet_below_rise_k_ = 0.0;
 };
