@@ -119,6 +119,38 @@ TEST_CASE("play hands its arguments to the window and returns its status") {
   CHECK(got.threads == 2);
 }
 
+TEST_CASE(
+    "a graphics card that is asked for and is not there ends run with one line; left out or auto, the processor runs") {
+  const tests::TemporaryFolder folder;
+  const std::string file = folder.write("good.toml", tests::small_scene(tests::two_steps)).string();
+  const std::string out = (folder.path() / "out").string();
+  const std::vector<std::string> words{"run", file, "--out", out, "--until-min", "0.5", "--backend"};
+  auto on = [&](const std::string& backend, const scenes::WindowCommands* window) {
+    std::vector<std::string> all = words;
+    all.push_back(backend);
+    return warmbay_command(all, window);
+  };
+  const Answer windowless = on("gpu", nullptr);
+  CHECK(windowless.status == 3);
+  CHECK(lines_in(windowless.err) == 1);
+  CHECK(windowless.err.find("--backend cpu") != std::string::npos);
+  std::vector<scenes::Backend> asked;
+  scenes::WindowCommands window;
+  window.heat = [&](scenes::Backend backend, std::string& why_not) {
+    asked.push_back(backend);
+    why_not = "no card here";
+    return sim::EngineFactory{};
+  };
+  const Answer without = on("gpu", &window);
+  CHECK(without.status == 3);
+  CHECK(without.err == "warmbay: no card here\n");
+  CHECK_FALSE(std::filesystem::exists(out));
+  CHECK(on("auto", &window).status == 0);
+  CHECK(on("cpu", &window).status == 0);
+  CHECK(asked == std::vector{scenes::Backend::gpu, scenes::Backend::automatic, scenes::Backend::cpu});
+  CHECK(on("abacus", &window).status == 2);
+}
+
 TEST_CASE("check says fine, or the errors with their places and status 1") {
   const tests::TemporaryFolder folder;
   const std::string good = folder.write("good.toml", tests::small_scene(tests::two_steps)).string();
