@@ -13,30 +13,13 @@
 
 #include "render/card/heat_card.hpp"
 #include "render/gl/quality.hpp"
-#include "scenes/data_files.hpp"
 #include "scenes/painter.hpp"
 #include "scenes/places.hpp"
-#include "scenes/scene_file.hpp"
-#include "sim/bench.hpp"
+#include "tests/bench/laundry.hpp"
 
 namespace {
 
 using namespace warmbay;
-
-struct Loaded {
-  scenes::Scene scene;
-  std::shared_ptr<const sim::Wall> wall;
-};
-
-/// The laundry wall, every voxel edge scaled.
-Loaded load(double scale) {
-  const scenes::Places places = scenes::find_places();
-  const scenes::ReadDataFiles data = scenes::read_data_files(places.assets);
-  scenes::ReadScene read = scenes::read_scene(places.scenes / "laundry-wall.toml", data.data);
-  read.scene->grid.coarse_m *= scale;
-  read.scene->grid.fine_m *= scale;
-  return {*read.scene, scenes::paint(*read.scene, data.data)};
-}
 
 /// Plays the demonstration's steps, or until_s of them, which ends with foam melting and smoke.
 double play(sim::Bench& bench, const scenes::Scene& scene, double until_s) {
@@ -58,7 +41,8 @@ double hottest_k(const sim::Bench& bench) {
 
 /// What both engines are timed with: the bench is made outside the time, and its books are checked after it.
 template <class Play>
-void time_playing(benchmark::State& state, const Loaded& loaded, const sim::BenchOptions& options, const Play& played) {
+void time_playing(benchmark::State& state, const bench::Loaded& loaded, const sim::BenchOptions& options,
+                  const Play& played) {
   double simulated_s = 0.0;
   for (auto _ : state) {
     state.PauseTiming();
@@ -87,12 +71,12 @@ bool on_software() {
 }
 
 void processor(benchmark::State& state) {
-  const Loaded loaded = load(static_cast<double>(state.range(0)) / 100.0);
+  const bench::Loaded loaded = bench::load_laundry(static_cast<double>(state.range(0)) / 100.0);
   time_playing(state, loaded, {}, [](const sim::Bench&) {});
 }
 
 void card(benchmark::State& state) {
-  const Loaded loaded = load(static_cast<double>(state.range(0)) / 100.0);
+  const bench::Loaded loaded = bench::load_laundry(static_cast<double>(state.range(0)) / 100.0);
   const std::filesystem::path shaders = scenes::find_places().shaders;
   render::card::HeatCard* engine = nullptr;
   double device_s = 0.0, simulated_s = 0.0;

@@ -8,68 +8,22 @@
 #include <sys/resource.h>
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
+#include <map>
 #include <memory>
+#include <utility>
 #include <vector>
 
-#include "scenes/data_files.hpp"
 #include "scenes/painter.hpp"
-#include "scenes/scene_file.hpp"
-#include "sim/bench.hpp"
 #include "sim/crew.hpp"
 #include "sim/field.hpp"
 #include "sim/settled.hpp"
+#include "tests/bench/laundry.hpp"
 
 namespace {
 
 using namespace warmbay;
-
-struct Loaded {
-  scenes::Scene scene;
-  std::shared_ptr<const sim::Wall> wall;
-};
-
-/// The laundry wall, every voxel edge scaled.
-Loaded load(double scale) {
-  const std::string root = WARMBAY_SOURCE_DIR;
-  const scenes::ReadDataFiles data = scenes::read_data_files(root + "/assets");
-  scenes::ReadScene read = scenes::read_scene(root + "/scenes/library/laundry-wall.toml", data.data);
-  if (!read.scene) {
-    for (const scenes::Fault& fault : read.faults) std::fprintf(stderr, "%s\n", to_line(fault).c_str());
-    std::exit(1);
-  }
-  read.scene->grid.coarse_m *= scale;
-  read.scene->grid.fine_m *= scale;
-  return {*read.scene, scenes::paint(*read.scene, data.data)};
-}
-
-/// Conductor temperatures every minute of 25 min at 15 A and 25 min at 30 A.
-std::vector<double> play(sim::Bench& bench) {
-  std::vector<double> hottest_k;
-  sim::Conditions conditions = bench.conditions();
-  const double start_s = bench.time_s();
-  for (int minute = 0; minute < 50; ++minute) {
-    if (minute % 25 == 0) {
-      conditions.current_a = minute == 0 ? 15.0 : 30.0;
-      bench.set_conditions(conditions);
-      bench.set_segment_end(start_s + (minute + 25) * 60.0);
-    }
-    // A minute may end within an internal step: between its ends the temperature is taken to be straight.
-    const double wanted_s = start_s + (minute + 1) * 60.0;
-    double from_s = bench.time_s(), from_k = bench.reading().cables.front().hottest_k;
-    while (bench.time_s() < wanted_s - 1e-6) {
-      from_s = bench.time_s();
-      from_k = bench.reading().cables.front().hottest_k;
-      if (bench.step() <= 0.0) break;
-    }
-    const double to_k = bench.reading().cables.front().hottest_k;
-    const double share = bench.time_s() > from_s ? (wanted_s - from_s) / (bench.time_s() - from_s) : 1.0;
-    hottest_k.push_back(from_k + share * (to_k - from_k));
-  }
-  return hottest_k;
-}
 
 double megabytes_used() {
   rusage usage{};
@@ -77,62 +31,100 @@ double megabytes_used() {
   return static_cast<double>(usage.ru_maxrss) / 1024.0;
 }
 
+/// Internal steps of the 50 min.
+double count_steps(sim::Bench& bench) {
+  int steps = 0;
+  sim::Conditions conditions = bench.conditions();
+  for (const double current_a : {15.0, 30.0}) {
+    conditions.current_a = current_a;
+    bench.set_conditions(conditions);
+    bench.set_segment_end(bench.time_s() + 0.5 * bench::minutes_s);
+    while (bench.step() > 0.0) ++steps;
+  }
+  return steps;
+}
+
+double triad_bytes_s = 0.0;  // what the triad moved, once it has run
+
 /// a = b + s c over arrays far larger than the caches, all cores.
 void triad(benchmark::State& state) {
   sim::Crew crew(0);
   const std::size_t n = 1U << 24;
   sim::Field a(n, 0.0F), b(n, 1.0F), c(n, 2.0F);
+  const auto start = std::chrono::steady_clock::now();
   for (auto _ : state) {
     crew.run([&](int part, int parts) {
       for (std::size_t i = n * part / parts; i < n * (part + 1) / parts; ++i) a[i] = b[i] + 0.5F * c[i];
     });
     benchmark::ClobberMemory();
   }
+  const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+  triad_bytes_s = 12.0 * static_cast<double>(n) * static_cast<double>(state.iterations()) / seconds;
   state.SetBytesProcessed(static_cast<std::int64_t>(state.iterations()) * static_cast<std::int64_t>(n) * 12);
 }
 BENCHMARK(triad)->UseRealTime()->Unit(benchmark::kMillisecond);
 
-/// 50 min of the laundry wall. step_ms: the regular internal step; error_k: against steps ten times finer.
+/// What a step moves to and from memory if every sweep passes each array once, bytes per voxel: the flow with the x and
+/// y sweeps in one pass over the planes reads temperatures, three conductances and capacities and writes changes; the z
+/// sweep reads changes, conductances and capacities, reads and writes temperatures and changes.
+constexpr double step_bytes = 6 * sizeof(float) + 7 * sizeof(float);
+
+/// 50 min of the laundry wall. step_ms: the regular internal step; error_k: against steps a tenth as long; of_triad:
+/// the bytes of all steps per second as a share of what the triad moved.
 void transient(benchmark::State& state) {
-  const Loaded loaded = load(1.0);
+  const bool constant = state.range(2) != 0;
+  const bench::Loaded loaded = bench::load_laundry(static_cast<double>(state.range(3)) / 100.0);
+  const auto wall = constant ? bench::with_constant_properties(*loaded.wall) : loaded.wall;
   sim::BenchOptions options;
   options.start_k = sim::kelvin_from_celsius(24.0);
   options.step_s = static_cast<double>(state.range(0)) / 1000.0;  // the regular step; it grows to the longest
   options.threads = static_cast<int>(state.range(1));
-  static const std::vector<double> reference_k = [&] {
+  static std::map<std::pair<bool, long>, std::vector<double>> references_k;
+  std::vector<double>& reference_k = references_k[{constant, state.range(3)}];
+  if (reference_k.empty()) {
     sim::BenchOptions finer = options;
-    finer.step_s = finer.longest_step_s = 0.25;
+    finer.step_s = finer.longest_step_s = state.range(3) < 100 ? 1.0 : 0.25;
     finer.threads = 0;
-    sim::Bench bench(loaded.wall, finer);
-    return play(bench);
-  }();
+    sim::Bench bench(wall, finer);
+    reference_k = bench::play_minutes(bench);
+  }
   double error_k = 0.0;
-  sim::Bench bench(loaded.wall, options);
+  sim::Bench bench(wall, options);
   const sim::BenchState opening = bench.save();
   for (auto _ : state) {
     bench.restore(opening);
-    const std::vector<double> hottest_k = play(bench);
-    for (std::size_t n = 0; n < hottest_k.size(); ++n)
-      error_k = std::max(error_k, std::abs(hottest_k[n] - reference_k[n]));
+    error_k = std::max(error_k, bench::furthest_k(bench::play_minutes(bench), reference_k));
   }
-  state.counters["voxels"] = static_cast<double>(loaded.wall->grid.count());
+  bench.restore(opening);
+  const double steps = count_steps(bench);
+  const auto voxels = static_cast<double>(wall->grid.count());
+  state.counters["voxels"] = voxels;
   state.counters["error_k"] = error_k;
+  state.counters["steps"] = steps;
   state.counters["sim_s/s"] =
-      benchmark::Counter(3000.0 * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
+      benchmark::Counter(bench::minutes_s * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
+  if (triad_bytes_s > 0.0)
+    state.counters["of_triad"] =
+        benchmark::Counter(step_bytes * voxels * steps * static_cast<double>(state.iterations()) / triad_bytes_s,
+                           benchmark::Counter::kIsRate);
   state.counters["peak_mb"] = megabytes_used();
 }
 BENCHMARK(transient)
-    ->ArgNames({"step_ms", "threads"})
-    ->Args({2500, 1})
-    ->Args({2500, 2})
-    ->Args({5000, 2})
+    ->ArgNames({"step_ms", "threads", "constant", "scale_percent"})
+    ->Args({2500, 1, 0, 100})
+    ->Args({5000, 1, 0, 100})
+    ->Args({2500, 2, 0, 100})
+    ->Args({5000, 2, 0, 100})
+    ->Args({5000, 2, 1, 100})
+    ->Args({5000, 2, 0, 65})
+    ->Args({5000, 2, 0, 40})
     ->UseRealTime()
     ->Unit(benchmark::kMillisecond);
 
 /// The whole demonstration of the laundry wall, with everything that heat does to it (damage 1) or without (0: the same
 /// wall of materials that nothing happens to).
 void demonstration(benchmark::State& state) {
-  Loaded loaded = load(1.0);
+  const bench::Loaded loaded = bench::load_laundry(1.0);
   auto wall = std::make_shared<sim::Wall>(*loaded.wall);
   if (state.range(0) == 0) {
     for (sim::Material& material : wall->materials) material.damage.reset();
@@ -166,7 +158,7 @@ BENCHMARK(demonstration)->ArgName("damage")->Arg(0)->Arg(1)->UseRealTime()->Unit
 
 /// The settled field from cold at 15 A. scale_percent: of the scene's voxel edges.
 void settled(benchmark::State& state) {
-  const Loaded loaded = load(static_cast<double>(state.range(0)) / 100.0);
+  const bench::Loaded loaded = bench::load_laundry(static_cast<double>(state.range(0)) / 100.0);
   sim::Conditions conditions = sim::initial_conditions(*loaded.wall);
   conditions.current_a = 15.0;
   double balance = 0.0;
@@ -181,7 +173,31 @@ void settled(benchmark::State& state) {
   state.counters["balance"] = balance;
   state.counters["iterations"] = iterations;
 }
-BENCHMARK(settled)->ArgName("scale_percent")->Arg(140)->Arg(100)->Arg(70)->UseRealTime()->Unit(benchmark::kMillisecond);
+BENCHMARK(settled)
+    ->ArgName("scale_percent")
+    ->Arg(140)
+    ->Arg(100)
+    ->Arg(65)
+    ->Arg(40)
+    ->UseRealTime()
+    ->Unit(benchmark::kMillisecond);
+
+/// The same after the current was moved from 15 to 15.5 A, from the field that it had.
+void settled_warm(benchmark::State& state) {
+  const bench::Loaded loaded = bench::load_laundry(1.0);
+  sim::Conditions conditions = sim::initial_conditions(*loaded.wall);
+  conditions.current_a = 15.0;
+  const sim::Settled before = sim::settle(loaded.wall, conditions);
+  conditions.current_a = 15.5;
+  int iterations = 0;
+  for (auto _ : state) {
+    const sim::Settled settled = sim::settle(loaded.wall, conditions, 0, before.state.get());
+    if (settled.outcome != sim::SettledOutcome::settled) state.SkipWithError("did not settle");
+    iterations = settled.iterations;
+  }
+  state.counters["iterations"] = iterations;
+}
+BENCHMARK(settled_warm)->UseRealTime()->Unit(benchmark::kMillisecond);
 
 }  // namespace
 
