@@ -17,6 +17,7 @@ struct Node {
 struct Link {
   int voxel;
   float coupling_w_k;
+  int node;
 };
 struct Entry {
   int voxel, first, last, unused;
@@ -25,7 +26,7 @@ struct Coupling {
   float w_k;
   int node;
 };
-constexpr std::size_t scratch_parts = 8;  // two turns of four columns of the lines' matrices
+constexpr std::size_t scratch_parts = 12;  // shaders/heat/copper_types.glsl says which
 
 /// The first colour of each line that no line sharing a voxel with it has.
 std::vector<int> colours_of(const std::vector<sim::CopperLine>& lines) {
@@ -68,7 +69,8 @@ CopperOnCard::CopperOnCard(const sim::Conduction& wall, const Kernels& kernels) 
   take_touched(wall);
   copper_.allocate(nodes_of_all_ * (1 + scratch_parts) * sizeof(double));
   kernels.links.set("count", static_cast<int>(touched_count_));
-  kernels.copper.set("all_nodes", static_cast<int>(nodes_of_all_));
+  for (const gl::ComputeProgram* kernel : {&kernels.copper_links, &kernels.copper, &kernels.copper_sheath})
+    kernel->set("all_nodes", static_cast<int>(nodes_of_all_));
 }
 
 void CopperOnCard::take_links(const sim::Conduction& wall) {
@@ -76,12 +78,15 @@ void CopperOnCard::take_links(const sim::Conduction& wall) {
   std::vector<Link> links;
   for (const std::size_t l : host_line_) {
     const sim::CopperLine& line = wall.copper().lines[l];
-    const int before = static_cast<int>(links.size());
+    const int before = static_cast<int>(links.size()), first = static_cast<int>(nodes.size());
+    first_link_.push_back(before);
     for (std::size_t n = 0; n < line.length_m.size(); ++n)
       nodes.push_back({line.length_m[n], line.capacity_j_k[n], line.axial_w_k[n], before + line.first_link[n],
                        before + line.first_link[n + 1]});
-    for (const sim::SheathLink& link : line.links) links.push_back({static_cast<int>(link.voxel), link.coupling_w_k});
+    for (const sim::SheathLink& link : line.links)
+      links.push_back({static_cast<int>(link.voxel), link.coupling_w_k, first + link.node});
   }
+  first_link_.push_back(static_cast<int>(links.size()));
   node_buffer_.store(nodes);
   link_buffer_.store(links);
 }
@@ -142,9 +147,20 @@ void CopperOnCard::flow(const Kernels& kernels, const gl::Storage& rise, const g
 void CopperOnCard::step(const Kernels& kernels, const gl::Storage& rise, const gl::Storage& change,
                         const gl::Storage& capacity, const gl::Storage& result) const {
   for (std::size_t colour = 0; colour + 1 < colour_from_.size(); ++colour) {
-    kernels.copper.set("first_line", colour_from_[colour]);
-    run(kernels.copper, {&rise, &change, &capacity, &line_buffer_, &node_buffer_, &link_buffer_, &copper_, &result},
-        static_cast<std::size_t>(colour_from_[colour + 1] - colour_from_[colour]));
+    const auto from = static_cast<std::size_t>(colour_from_[colour]),
+               to = static_cast<std::size_t>(colour_from_[colour + 1]);
+    if (from == to) continue;
+    const int first_node = lines_[from].first, nodes = lines_[to - 1].first + lines_[to - 1].nodes - first_node;
+    const int links = first_link_[to] - first_link_[from];
+    kernels.copper_links.set("first_node", first_node);
+    run(kernels.copper_links, {&rise, &change, &capacity, &node_buffer_, &link_buffer_, &copper_},
+        static_cast<std::size_t>(nodes));
+    kernels.copper.set("first_line", static_cast<int>(from));
+    run(kernels.copper, {&line_buffer_, &node_buffer_, &copper_, &result}, to - from);
+    kernels.copper_sheath.set("first_link", first_link_[from]);
+    kernels.copper_sheath.set("count", links);
+    run(kernels.copper_sheath, {&rise, &change, &capacity, &link_buffer_, &copper_},
+        groups(static_cast<std::size_t>(links), 64));
   }
 }
 

@@ -43,6 +43,7 @@ class CopperOnCard {
   std::vector<Line> lines_;
   std::vector<int> colour_from_;  // lines_ are sorted by colour: those of one share no voxel
   std::vector<std::size_t> host_line_;
+  std::vector<int> first_link_;  // per line, plus one past the last
   gl::Storage line_buffer_, node_buffer_, link_buffer_, touched_, couplings_, copper_;
 };
 

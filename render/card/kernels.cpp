@@ -23,7 +23,9 @@ Kernels::Kernels(const Path& folder)
       sweep_x(kernel(folder, {"sweep_x.comp"})),
       sweep_y(kernel(folder, {"sweep_line.comp"})),
       sweep_z(kernel(folder, {"sweep_line.comp"})),
-      copper(kernel(folder, {"copper.comp"})),
+      copper_links(kernel(folder, {"copper_types.glsl", "copper_links.comp"})),
+      copper(kernel(folder, {"copper_types.glsl", "copper.comp"})),
+      copper_sheath(kernel(folder, {"copper_types.glsl", "copper_sheath.comp"})),
       air_nodes(kernel(folder, {"slab.glsl", "air_nodes.comp"})),
       air_flow(kernel(folder, {"air_flow.comp"})),
       air_step(kernel(folder, {"slab.glsl", "air_step.comp"})),
@@ -44,9 +46,9 @@ Kernels::Kernels(const Path& folder)
 template <class Use>
 void Kernels::each(const Use& use) {
   for (const gl::ComputeProgram* one :
-       {&flow,         &links,        &sweep_x,     &sweep_y, &sweep_z, &copper,   &air_nodes, &air_flow,
-        &air_step,     &air_slab,     &resistivity, &faces,   &axial,   &runs,     &surfaces,  &surface_sum,
-        &gather_field, &gather_films, &scatter,     &damage,  &look,    &put_cells})
+       {&flow,      &links,       &sweep_x,      &sweep_y,      &sweep_z,     &copper_links, &copper, &copper_sheath,
+        &air_nodes, &air_flow,    &air_step,     &air_slab,     &resistivity, &faces,        &axial,  &runs,
+        &surfaces,  &surface_sum, &gather_field, &gather_films, &scatter,     &damage,       &look,   &put_cells})
     use(*one);
 }
 

@@ -17,7 +17,8 @@ struct Kernels {
   [[nodiscard]] static std::unique_ptr<Kernels> load(const std::filesystem::path& shaders, const sim::Layout& layout,
                                                      std::string& error);
 
-  gl::ComputeProgram flow, links, sweep_x, sweep_y, sweep_z, copper;
+  gl::ComputeProgram flow, links, sweep_x, sweep_y, sweep_z;
+  gl::ComputeProgram copper_links, copper, copper_sheath;
   gl::ComputeProgram air_nodes, air_flow, air_step, air_slab;
   gl::ComputeProgram resistivity, faces, axial, runs, surfaces, surface_sum;
   gl::ComputeProgram gather_field, gather_films, scatter;

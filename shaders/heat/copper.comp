@@ -1,49 +1,21 @@
-// The last factor for one cable: eliminates its sheath's voxels (Schur) and solves the copper's tridiagonal line by
-// cyclic reduction, all nodes at once (Hockney & Jesshope, Parallel Computers, from memory). sim/stepper.cpp,
-// step_copper. One group a cable.
+// The last factor for one cable: solves the copper's tridiagonal line by cyclic reduction, all nodes at once (Hockney &
+// Jesshope, Parallel Computers, from memory). sim/stepper.cpp, step_copper. One group a cable.
 
 const int group = 128;
 layout(local_size_x = 128) in;
-struct Line {
-  double resistance_ohm_m;  // at the datum, and
-  double slope_ohm_mk;      // its rise per kelvin, of one conductor
-  int first, nodes;
-  int loaded;
-  int live;  // nodes from its start that carry the current
-};
-struct Node {
-  double length_m;
-  double capacity_j_k;
-  double axial_w_k;  // to the next node; the last is 0
-  int first_link, last_link;
-};
-struct Link {
-  int voxel;
-  float coupling_w_k;
-};
-layout(std430, binding = 0) buffer Rise { float rise_k[]; };
-layout(std430, binding = 1) readonly buffer Change { float change[]; };
-layout(std430, binding = 2) readonly buffer Capacity { float capacity[]; };
-layout(std430, binding = 3) readonly buffer Lines { Line lines[]; };
-layout(std430, binding = 4) readonly buffer Nodes { Node nodes[]; };
-layout(std430, binding = 5) readonly buffer Links { Link links[]; };
-layout(std430, binding = 6) coherent buffer Copper { double copper[]; };  // temperatures, then scratch
-layout(std430, binding = 7) buffer Result { uint result[]; };
+layout(std430, binding = 0) readonly buffer Lines { Line lines[]; };
+layout(std430, binding = 1) readonly buffer Nodes { Node nodes[]; };
+layout(std430, binding = 2) coherent buffer Copper { double copper[]; };
+layout(std430, binding = 3) buffer Result { uint result[]; };
 
-uniform int first_line;  // of those solved side by side now
-uniform int all_nodes;   // of all cables
-uniform int result_from; // where a cable's nodes are reported, and
-uniform int result_heat; // the heat that each cable gave
+uniform int first_line;   // of those solved side by side now
+uniform int result_from;  // where a cable's nodes are reported, and
+uniform int result_heat;  // the heat that each cable gave
 
 shared double sums[group];
 
 double square_a2(Line line, int n) {
   return n < line.live ? double(current_a) * double(current_a) * double(line.loaded) : 0.0LF;
-}
-
-// Scratch: rows of the line's matrix, twice. part: 0 lower, 1 diagonal, 2 upper, 3 right side.
-int at(int turn, int part, int node) {
-  return (1 + 4 * turn + part) * all_nodes + node;
 }
 
 void assemble(Line line, int n) {
@@ -56,55 +28,41 @@ void assemble(Line line, int n) {
   if (n > 0) flow_w += low * (copper[node - 1] - t);
   if (n + 1 < line.nodes) flow_w += high * (copper[node + 1] - t);
   double diagonal = of.capacity_j_k + half_w * (low + high - square * line.slope_ohm_mk * of.length_m);
-  double right = 0.0LF;
-  for (int l = of.first_link; l < of.last_link; ++l) {
-    Link link = links[l];
-    double w3 = change[link.voxel], g = half_w * double(link.coupling_w_k), c = capacity[link.voxel];
-    double kept = c / (c + g);
-    flow_w += double(link.coupling_w_k) * (double(rise_k[link.voxel]) - w3 - t);  // rise_k already holds w3
-    diagonal += g * kept;
-    right += g * kept * w3;
-  }
-  copper[at(0, 0, node)] = -half_w * low;
-  copper[at(0, 1, node)] = diagonal;
-  copper[at(0, 2, node)] = n + 1 < line.nodes ? -half_w * high : 0.0LF;
-  copper[at(0, 3, node)] = right + double(dt_s) * flow_w;
+  copper[row_at(0, 0, node)] = -half_w * low;
+  copper[row_at(0, 1, node)] = diagonal + copper[links_at(1, node)];
+  copper[row_at(0, 2, node)] = n + 1 < line.nodes ? -half_w * high : 0.0LF;
+  copper[row_at(0, 3, node)] = copper[links_at(2, node)] + double(dt_s) * (flow_w + copper[links_at(0, node)]);
 }
 
 void reduce(Line line, int n, int step, int turn) {
   int node = line.first + n, other = 1 - turn;
-  double a = 0.0LF, b = copper[at(turn, 1, node)], c = 0.0LF, d = copper[at(turn, 3, node)];
+  double a = 0.0LF, b = copper[row_at(turn, 1, node)], c = 0.0LF, d = copper[row_at(turn, 3, node)];
   if (n - step >= 0) {
-    double k = copper[at(turn, 0, node)] / copper[at(turn, 1, node - step)];
-    a = -copper[at(turn, 0, node - step)] * k;
-    b -= copper[at(turn, 2, node - step)] * k;
-    d -= copper[at(turn, 3, node - step)] * k;
+    double k = copper[row_at(turn, 0, node)] / copper[row_at(turn, 1, node - step)];
+    a = -copper[row_at(turn, 0, node - step)] * k;
+    b -= copper[row_at(turn, 2, node - step)] * k;
+    d -= copper[row_at(turn, 3, node - step)] * k;
   }
   if (n + step < line.nodes) {
-    double k = copper[at(turn, 2, node)] / copper[at(turn, 1, node + step)];
-    c = -copper[at(turn, 2, node + step)] * k;
-    b -= copper[at(turn, 0, node + step)] * k;
-    d -= copper[at(turn, 3, node + step)] * k;
+    double k = copper[row_at(turn, 2, node)] / copper[row_at(turn, 1, node + step)];
+    c = -copper[row_at(turn, 2, node + step)] * k;
+    b -= copper[row_at(turn, 0, node + step)] * k;
+    d -= copper[row_at(turn, 3, node + step)] * k;
   }
-  copper[at(other, 0, node)] = a;
-  copper[at(other, 1, node)] = b;
-  copper[at(other, 2, node)] = c;
-  copper[at(other, 3, node)] = d;
+  copper[row_at(other, 0, node)] = a;
+  copper[row_at(other, 1, node)] = b;
+  copper[row_at(other, 2, node)] = c;
+  copper[row_at(other, 3, node)] = d;
 }
 
-/// Moves the node and its voxels; returns the heat that it gave, J.
+/// Moves the node; returns the heat that it gave, J.
 double move(Line line, int n, double moved) {
   int node = line.first + n;
-  Node of = nodes[node];
-  double t = copper[node], half_w = double(half_s);
-  for (int l = of.first_link; l < of.last_link; ++l) {
-    Link link = links[l];
-    double g = half_w * double(link.coupling_w_k), c = capacity[link.voxel], w3 = change[link.voxel];
-    rise_k[link.voxel] += float((c * w3 + g * moved) / (c + g) - w3);
-  }
+  double t = copper[node], theta = double(half_s) / double(dt_s);
+  copper[moved_at(node)] = moved;
+  copper[node] = t + moved;
   atomicMax(result[0], ordered(float(abs(moved))));
-  double theta = double(half_s) / double(dt_s);
-  return double(dt_s) * of.length_m * square_a2(line, n) *
+  return double(dt_s) * nodes[node].length_m * square_a2(line, n) *
          (line.resistance_ohm_m + line.slope_ohm_mk * (t + theta * moved));
 }
 
@@ -131,11 +89,9 @@ void main() {
   double heat_j = 0.0LF;
   for (int n = me; n < line.nodes; n += group) {
     int node = line.first + n;
-    double moved = copper[at(turn, 3, node)] / copper[at(turn, 1, node)];
+    double moved = copper[row_at(turn, 3, node)] / copper[row_at(turn, 1, node)];
     heat_j += move(line, n, moved);
-    double now = copper[node] + moved;
-    copper[node] = now;
-    report(result_from + 2 * node, now);
+    report(result_from + 2 * node, copper[node]);
   }
   sums[me] = heat_j;
   for (int half_of = group / 2; half_of > 0; half_of /= 2) {
