@@ -181,11 +181,27 @@ int nearest_node(const CopperLine& line, double along_m) {
 
 namespace {
 
-/// Calls use(face) for every face of the air beside a stretch of cable.
+/// The range of places along an axis of what a stretch of cable is coupled to.
+std::array<int, 2> span(const Layout& layout, const CopperLine& line, int node, Axis axis) {
+  std::array<int, 2> low_high{1 << 30, -1};
+  for (int l = line.first_link[node]; l < line.first_link[node + 1]; ++l) {
+    const int place = layout.place(line.links[static_cast<std::size_t>(l)].voxel)[index_of(axis)];
+    low_high = {std::min(low_high[0], place), std::max(low_high[1], place)};
+  }
+  return low_high;
+}
+
+/// Calls use(face) for every face of the air beside a stretch of cable. A slab's faces all lie at one place along it,
+/// so that few slabs need a closer look.
 template <class Use>
 void each_far_face(const Conduction& wall, const CopperLine& line, int node, const Use& use) {
   const AirSpaces& air = wall.air();
+  const Layout& layout = wall.layout();
+  std::array<std::array<int, 2>, 3> spans{};
+  for (const Axis axis : {Axis::x, Axis::y, Axis::z}) spans[index_of(axis)] = span(layout, line, node, axis);
   for (const AirSlab& slab : air.slabs()) {
+    const int d = index_of(slab.along), place = layout.place(air.faces()[slab.first_face].voxel)[d];
+    if (place < spans[d][0] || place > spans[d][1]) continue;
     bool beside = false;
     for (std::size_t f = slab.first_face; f < slab.last_face && !beside; ++f)
       for (int l = line.first_link[node]; l < line.first_link[node + 1]; ++l)
