@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <thread>
 
 #include "render/card/open_card.hpp"
 #include "render/gl/quality.hpp"
@@ -209,4 +210,31 @@ TEST_CASE("a wall that a card cannot have is told in one line; the choice of the
   options.engine = render::card::on_the_faster(gl, "/no/such/folder");
   options.threads = 1;
   CHECK(sim::Bench(wall, options).engine_name() == "1 thread");
+}
+
+TEST_CASE("a wall built on one thread is computed on another, two of them side by side") {
+  const auto gl = display();
+  if (!gl) return;
+  gl->leave();
+  const auto wall = share(channel_wall());
+  std::vector<double> hottest_k(2);
+  std::vector<std::unique_ptr<sim::Bench>> benches(2);
+  std::thread builder([&] {
+    for (auto& bench : benches) {
+      bench = std::make_unique<sim::Bench>(bench_on(gl, wall, 24.0));
+      bench->set_conditions(with_current(*wall, 30.0));
+      bench->leave_thread();
+    }
+  });
+  builder.join();
+  std::vector<std::thread> workers;
+  for (std::size_t n = 0; n < 2; ++n)
+    workers.emplace_back([&, n] {
+      benches[n]->advance_to(120.0);
+      hottest_k[n] = benches[n]->reading().cables[0].hottest_k;
+      benches[n].reset();
+    });
+  for (std::thread& worker : workers) worker.join();
+  CHECK(hottest_k[0] > sim::kelvin_from_celsius(35.0));
+  CHECK(hottest_k[0] == hottest_k[1]);
 }
