@@ -173,6 +173,7 @@ void Conduction::find_reaches() {
 }
 
 void Conduction::set_code(std::size_t voxel, int code) {
+  if (code_[voxel] == code) return;
   code_[voxel] = static_cast<std::uint16_t>(code);
   taken_rise_k_[voxel] = std::numeric_limits<float>::quiet_NaN();  // further than any reach
   const std::array<int, 3> ijk = layout_.place(voxel);

@@ -64,7 +64,9 @@ void add_backend(CLI::App& command, Backend& backend) {
   command
       .add_option_function<std::string>(
           "--backend", [&backend](const std::string& name) { backend = names.at(name); },
-          "What computes the heat: cpu, gpu, or auto, a graphics card where it is faster (default)")
+          backend == Backend::cpu
+              ? "What computes the heat: cpu (default), gpu, or auto, a graphics card where it is faster"
+              : "What computes the heat: cpu, gpu, or auto (default), a graphics card where it is faster")
       ->check(CLI::IsMember({"cpu", "gpu", "auto"}));
 }
 

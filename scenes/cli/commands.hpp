@@ -26,8 +26,8 @@ struct PlayArguments {
   double after_min = 0.0;                     // simulated minutes before the picture is taken
   std::optional<int> width;                   // of the window or the picture, pixels; none: the window chooses
   std::optional<int> height;
-  int threads = 0;  // 0: one per core
-  Backend backend = Backend::automatic;
+  int threads = 0;                 // 0: one per core
+  Backend backend = Backend::cpu;  // a card does not share its field with the drawing yet: it would gain little
 };
 
 /// What only a build with a window can do. Built without one, main() passes nullptr.

@@ -10,7 +10,6 @@
 
 #include "sim/wall.hpp"
 #include "tests/bench/laundry.hpp"
-#include "tests/standards/cvode_run.hpp"
 #include "tests/standards/heat_balance.hpp"
 
 namespace {
@@ -114,24 +113,6 @@ void conjugate_gradients(benchmark::State& state) {
   tell(state, found_k);
 }
 BENCHMARK(conjugate_gradients)->ArgName("step_s")->Arg(10)->Iterations(1)->UseRealTime()->Unit(benchmark::kMillisecond);
-
-/// Backward differences of variable order and step, its tolerances set so that its error is about ours; the first two
-/// minutes only, which is where its steps are shortest.
-void variable_order(benchmark::State& state) {
-  const tests::HeatBalance balance(wall());
-  std::vector<double> found_k;
-  for (auto _ : state) {
-    found_k.clear();
-    tests::CvodeRun run(balance, start_k, 1e-3, static_cast<double>(state.range(0)) / 1000.0);
-    run.set_current(15.0);
-    for (int minute = 0; minute < 2; ++minute) {
-      run.run_to((minute + 1) * 60.0);
-      found_k.push_back(run.hottest_conductor_k(0));
-    }
-  }
-  tell(state, found_k);
-}
-BENCHMARK(variable_order)->ArgName("absolute_mk")->Arg(10)->Iterations(1)->UseRealTime()->Unit(benchmark::kMillisecond);
 
 }  // namespace
 
