@@ -60,12 +60,18 @@ double WallDamage::capacity_j_k(const DamageCell& cell) const {
 void WallDamage::look(const Field& rise_k, DamageState& state) {
   if (!possible_) return;
   const Layout& layout = wall_.layout();
+  const auto lowest_k = static_cast<float>(quiet_below_rise_k());
   std::vector<std::vector<std::uint32_t>> fresh(static_cast<std::size_t>(layout.nz));
   crew_.each(layout.nz, [&](int k) {
-    for (int j = 0; j < layout.ny; ++j)
-      for (std::size_t v = layout.at(0, j, k), end = v + static_cast<std::size_t>(layout.nx); v < end; ++v)
+    for (int j = 0; j < layout.ny; ++j) {
+      const std::size_t from = layout.at(0, j, k), end = from + static_cast<std::size_t>(layout.nx);
+      int warm = 0;  // most rows are not, and that is told many voxels at a time
+      for (std::size_t v = from; v < end; ++v) warm |= static_cast<int>(rise_k[v] >= lowest_k);
+      if (warm == 0) continue;
+      for (std::size_t v = from; v < end; ++v)
         if (rise_k[v] >= quiet_rise_k_[wall_.code(v)] && cell_of_[v] < 0)
           fresh[static_cast<std::size_t>(k)].push_back(static_cast<std::uint32_t>(v));
+    }
   });
   for (const std::vector<std::uint32_t>& plane : fresh)
     for (const std::uint32_t voxel : plane) cell_at(voxel, state);
