@@ -133,6 +133,7 @@ std::optional<Uncertainty> uncertainty_of(const Scene& scene, const DataFiles& d
   const Temperatures& base = found.front();
   if (!base || base->size() != computed_k.size() || trials.size() < 2) return std::nullopt;
   std::vector<const Unknown*> most = by_influence(trials, found);
+  if (most.empty()) return std::nullopt;  // nothing that is unknown changes anything, such as without any current
   most.resize(std::min(most.size(), most_unknowns));
   const std::vector<std::vector<Setting>> corners = corners_of(most);
   const std::vector<Temperatures> ends = probe_all(*wall, corners, probe, threads);

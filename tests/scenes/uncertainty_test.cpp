@@ -142,6 +142,16 @@ TEST_CASE("where the hotter end has no settled state, that is said", "[uncertain
   CHECK(scenes::spread_words(found->spreads[0], text).find("no settled state") != std::string::npos);
 }
 
+TEST_CASE("without any current the conductors' resistance is no matter, and nothing is told", "[uncertainty]") {
+  Heated heated;
+  heated.conditions.current_a = 0.0;
+  const sim::Settled cold = sim::settle(heated.small.wall, heated.conditions);
+  REQUIRE(cold.outcome == sim::SettledOutcome::settled);
+  const scenes::Unknown copper = unknown("copper", scenes::Scaled::resistance, {0.9, 1.1});
+  CHECK_FALSE(scenes::settled_uncertainty(*heated.small.scene, with_unknowns({copper}), heated.conditions,
+                                          cold.state->reading, 1));
+}
+
 TEST_CASE("a run is uncertain at the end of each step, and more so the hotter it is", "[uncertainty]") {
   const SmallScene small = read_small(two_steps);
   scenes::PlayerOptions options;
