@@ -36,7 +36,7 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
 
 void CpuEngine::damage(HeatState& heat, double dt_s, double time_s, DamageState& state, std::vector<Occurrence>& seen) {
   if (!state.cells.empty()) {
-    parts_.wall_damage.step(heat.rise_k, dt_s, state);
+    parts_.wall_damage.step(heat, dt_s, state);
     parts_.wall_damage.tell(heat.rise_k, time_s, state, seen);
   }
   if (parts_.cables_damage.possible()) parts_.cables_damage.step(heat, dt_s, time_s, state, seen);

@@ -13,6 +13,16 @@ inline constexpr double growth_slack = 1.01;
 /// The split step's implicitness, 1: 0.5 is second order in time; larger damps stiff modes and costs accuracy.
 inline constexpr float split_theta = 0.5F;
 
+/// A voxel that hands on more than so many times its own heat capacity per kelvin and step in each of the three
+/// directions carries ballast, 1. More: walls of small pieces need shorter steps; less: a change of pace is smeared.
+inline constexpr float ballast_from = 1.0F;
+/// With ballast a voxel is made no heavier than this, J/(m3 K): above air (1,200) and foams (30,000 to 60,000), far
+/// below everything else. More: cables warm up late, and metal in a long step swings about where it settles.
+inline constexpr float ballast_most_j_m3k = 1e5F;
+/// Ballast leans on the step before where that was at least this share as long, 1. Less: what a short step leaves
+/// ringing is blown up in a long one.
+inline constexpr double ballast_leans_from = 0.4;
+
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
 inline constexpr int ladder_halvings = 5;
 
@@ -23,7 +33,7 @@ inline constexpr double step_share = 1.0 / 25.0;
 inline constexpr double damaged_growth = 2.0;
 
 /// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
-inline constexpr int stability_trial_steps = 48;
+inline constexpr int stability_trial_steps = 96;
 /// A voxel may leave the range of everything it can have touched by this much before the internal step is halved, K,
 /// and as many steps pass before it may be halved again, 1.
 inline constexpr double overshoot_k = 0.5;

@@ -9,23 +9,37 @@
 
 namespace warmbay::sim {
 
-/// Everything that moves. copper_rise_k: per cable, per node, K above the datum.
+/// Everything that moves. copper_rise_k: per cable, per node, K above the datum. change_k: by how much the last step of
+/// change_s changed every voxel, for its ballast (see Stepper); empty: no step yet.
 struct HeatState {
   Field rise_k;
   std::vector<std::vector<double>> copper_rise_k;
+  Field change_k = {};
+  double change_s = 0.0;
 };
+
+/// What ballast leans on the step before: dt_s / before_s, or 0 where that was much shorter, or none.
+[[nodiscard]] float ballast_again(double dt_s, double before_s);
 
 /// Douglas-Gunn splitting in delta form: with C the heat capacities, L = Lx + Ly + Lz + La + Lc the conduction (Lc: the
 /// copper with its couplings; La: radiation and moving air across the wall's air spaces) and R the heat flowing into
 /// every voxel and node now,
 ///   (C + theta dt Lx) w1 = dt R,  (C + theta dt Ly) w2 = C w1,  (C + theta dt Lz) w3 = C w2,
 ///   (C + theta dt La) w4 = C w3,  (C + theta dt Lc) d = C w4,
-/// and T + d is the new temperature. Second order in time at theta = 1/2, exact once settled. Stable at any step where
-/// the directions commute; three that do not (metal, foam and air in small pieces) can grow at long steps, however
-/// theta is chosen. The bench therefore tries a step length on the wall before it uses it (longest_stable_step_s) and
-/// watches the range of temperatures while it runs. Source: Douglas & Gunn (1964), Numer. Math. 6, 428; the last factor
-/// eliminates the sheath's voxels (Schur) and solves one tridiagonal line per cable, so that the copper is never a step
-/// behind.
+/// and T + d is the new temperature. Second order in time at theta = 1/2, exact once settled. Source: Douglas & Gunn
+/// (1964), Numer. Math. 6, 428; the last factor eliminates the sheath's voxels (Schur) and solves one tridiagonal line
+/// per cable, so that the copper is never a step behind.
+///
+/// Two directions are stable at any step. Three that do not commute (small pieces of unlike matter) can grow, however
+/// theta is chosen, where a voxel hands on more than its own heat capacity in each of them. Such voxels, where they are
+/// light (nearly all of them thin pieces of air), carry ballast: every C above is
+///   C' = max(C, min(dt G / limits::ballast_from, V limits::ballast_most_j_m3k)),
+/// G being the conductance to both neighbours in the direction where it is least and V the voxel's volume, and dt R
+/// becomes dt R + (C' - C) d_before dt / dt_before. Ballast that moves along as before takes up no heat: it resists
+/// only a change of pace, by dt^2 (C' - C) d2T/dt2, second order as the rest, and nothing once settled. Where that is
+/// not enough the bench still finds out: it tries a step length on the wall before it uses it (longest_stable_step_s)
+/// and watches the range of temperatures while it runs. Source of a lagged term that makes up for what stabilises: Du
+/// Fort & Frankel (1953), Math. Tables Aids Comput. 7, 135, there for the whole step.
 class Stepper {
  public:
   Stepper(const Conduction& wall, Crew& crew);
@@ -49,26 +63,42 @@ class Stepper {
     int line, node;
   };
 
-  void sweep_xy(const HeatState& state, float dt_s, int k);
-  void add_flow(const Field& rise_k, float dt_s, int j, int k);
+  void add_flow(const Field& rise_k, float dt_s, float again, int j, int k, float* leaning);
+  void add_ballast(float dt_s, float again, int j, int k, float* leaning);
   void sweep_x(float half_s, int j_from, int rows, int k, float* scratch);
   void sweep_y(float half_s, int k, float* scratch);
   struct Range {
     float fastest_k, lowest_k, highest_k;
   };
   Range sweep_z(Field& rise_k, float half_s, int j, int rows, float* scratch);
+  void find_light_blocks(double dt_s);
+  [[nodiscard]] double quickest_s(std::size_t voxel) const;
+  /// A row's capacities as the sweeps have them, from its first ghost on.
+  [[nodiscard]] const float* swept_row(int j, int k) const;
+  /// One voxel's; light: light_place() of it.
+  [[nodiscard]] double swept_j_k(std::size_t voxel, std::ptrdiff_t light) const {
+    return light < 0 ? wall_.capacity()[voxel] : ballasted_j_k_[static_cast<std::size_t>(light)];
+  }
+  /// Where the block of rows lies in ballasted_j_k_, or -1; the same of a voxel.
+  [[nodiscard]] std::ptrdiff_t light_block(int j, int k) const;
+  [[nodiscard]] std::ptrdiff_t light_place(std::size_t voxel) const;
   void find_air_nodes(const Field& rise_k);
   void step_air(Field& rise_k, float half_s, int slab);
   double step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line, double& fastest_k);
 
   const Conduction& wall_;
   Crew& crew_;
-  Field change_;                                  // dt R, then w1, w2, w3
-  std::vector<std::vector<PlaneLink>> links_of_;  // by plane k
-  std::vector<std::vector<int>> air_faces_of_;    // by plane k: indices of AirSpaces::faces()
-  std::vector<float> air_node_k_[2];              // per slab: radiant and convective node, K above the datum
-  std::vector<Field> scratch_;                    // one per member of the crew
-  std::vector<Range> range_of_;                   // per block of rows
+  Field change_;                                         // the state's during a step: dt R, then w1 to w4, then d
+  double light_for_s_ = 0.0;                             // light blocks are known for steps up to this one
+  std::vector<std::ptrdiff_t> light_block_;              // per plane and block of rows: where in ballasted_j_k_, or -1
+  Field ballasted_j_k_;                                  // C' of the light blocks
+  std::vector<std::ptrdiff_t> light_face_;               // per face of the air spaces: light_place() of its voxel
+  std::vector<std::vector<std::ptrdiff_t>> light_link_;  // the same per line and link of the copper
+  std::vector<std::vector<PlaneLink>> links_of_;         // by plane k
+  std::vector<std::vector<int>> air_faces_of_;           // by plane k: indices of AirSpaces::faces()
+  std::vector<float> air_node_k_[2];                     // per slab: radiant and convective node, K above the datum
+  std::vector<Field> scratch_;                           // one per member of the crew
+  std::vector<Range> range_of_;                          // per block of rows
 };
 
 /// The longest step, wanted_s halved as often as it takes, at which random temperatures do not grow in this wall.

@@ -187,7 +187,8 @@ void DamageOnCard::step(const Kernels& kernels, const FieldOnCard& field, const 
   result.fill(0, news_from, news_words);
   gl::wait_for_kernels();
   const std::size_t wanted = std::min(groups(count_, group_size), most_groups);
-  run(kernels.damage, {&field.rise, &field.capacity, &field.codes, &cells_, &rules_, &rates_, &told_buffer_, &result},
+  run(kernels.damage,
+      {&field.rise, &field.capacity, &field.codes, &cells_, &rules_, &rates_, &told_buffer_, &result, &field.change},
       wanted);
   look(kernels, field, result, news_from);
 }

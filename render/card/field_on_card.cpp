@@ -33,7 +33,7 @@ float finite(float x) {
 
 FieldOnCard::FieldOnCard(const sim::Conduction& wall, const Kernels& kernels) : layout_(wall.layout()) {
   const std::size_t bytes = layout_.size * sizeof(float);
-  for (gl::Storage* field : {&rise, &change, &upper_, &faces_[0], &faces_[1], &faces_[2]}) {
+  for (gl::Storage* field : {&rise, &change, &swept, &upper_, &faces_[0], &faces_[1], &faces_[2]}) {
     field->allocate(bytes);
     field->fill(0, 0, layout_.size);
   }
@@ -105,9 +105,13 @@ void FieldOnCard::take_surfaces(const sim::Conduction& wall, const Kernels& kern
   kernels.surfaces.set("count", static_cast<int>(surfaces.size()));
 }
 
-void FieldOnCard::put(const sim::Conduction& wall, const sim::Field& rise_k,
+void FieldOnCard::put(const sim::Conduction& wall, const sim::HeatState& heat,
                       const std::vector<std::uint32_t>& code_flags) {
-  rise.put<float>(0, rise_k);
+  rise.put<float>(0, heat.rise_k);
+  if (heat.change_k.size() == layout_.size)
+    change.put<float>(0, heat.change_k);
+  else
+    change.fill(0, 0, layout_.size);
   capacity.put<float>(0, wall.capacity());
   std::vector<std::uint32_t> flagged(wall.codes_field().begin(), wall.codes_field().end());
   for (std::size_t v = 0; v < code_flags.size(); ++v) flagged[v] |= code_flags[v];
@@ -132,7 +136,7 @@ void FieldOnCard::refresh(const Kernels& kernels) const {
 }
 
 void FieldOnCard::flow(const Kernels& kernels) const {
-  run(kernels.flow, {&rise, &faces_[0], &faces_[1], &faces_[2], &change},
+  run(kernels.flow, {&rise, &faces_[0], &faces_[1], &faces_[2], &change, &capacity, &swept, &widths_},
       groups(static_cast<std::size_t>(layout_.nx), 32), groups(static_cast<std::size_t>(layout_.ny), 4),
       static_cast<std::size_t>(layout_.nz));
 }
@@ -140,9 +144,9 @@ void FieldOnCard::flow(const Kernels& kernels) const {
 void FieldOnCard::sweep(const Kernels& kernels, const gl::Storage& result) const {
   const auto nx = static_cast<std::size_t>(layout_.nx), ny = static_cast<std::size_t>(layout_.ny),
              nz = static_cast<std::size_t>(layout_.nz);
-  run(kernels.sweep_x, {&faces_[0], &capacity, &change, &upper_}, groups(ny * nz, 32));
-  run(kernels.sweep_y, {&faces_[1], &capacity, &change, &upper_, &rise, &result}, groups(nx, 32), groups(nz, 2));
-  run(kernels.sweep_z, {&faces_[2], &capacity, &change, &upper_, &rise, &result}, groups(nx, 32), groups(ny, 2));
+  run(kernels.sweep_x, {&faces_[0], &swept, &change, &upper_}, groups(ny * nz, 32));
+  run(kernels.sweep_y, {&faces_[1], &swept, &change, &upper_, &rise, &result}, groups(nx, 32), groups(nz, 2));
+  run(kernels.sweep_z, {&faces_[2], &swept, &change, &upper_, &rise, &result}, groups(nx, 32), groups(ny, 2));
 }
 
 sim::ConductanceState FieldOnCard::save(const sim::Conduction& wall) const {

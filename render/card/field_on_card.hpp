@@ -8,6 +8,7 @@
 #include "render/card/kernels.hpp"
 #include "sim/conduction.hpp"
 #include "sim/snapshot.hpp"
+#include "sim/stepper.hpp"
 
 namespace warmbay::render::card {
 
@@ -15,17 +16,21 @@ class FieldOnCard {
  public:
   FieldOnCard(const sim::Conduction& wall, const Kernels& kernels);
 
-  /// Temperatures, capacities, codes and film tables, as the host has them.
+  /// Temperatures with their last change, capacities, codes and film tables, as the host has them.
   /// code_flags: put beside the codes, one per voxel; empty: none.
-  void put(const sim::Conduction& wall, const sim::Field& rise_k, const std::vector<std::uint32_t>& code_flags);
-  void fetch(sim::Field& rise_k) const { rise.fetch(rise_k); }
+  void put(const sim::Conduction& wall, const sim::HeatState& heat, const std::vector<std::uint32_t>& code_flags);
+  void fetch(sim::HeatState& heat) const {
+    rise.fetch(heat.rise_k);
+    heat.change_k.resize(layout_.size);
+    change.fetch(heat.change_k);
+  }
   /// The air spaces as they are now.
   void take_air(const sim::Conduction& wall, const Kernels& kernels) { air.take(wall, kernels); }
 
   /// Conductances follow the temperatures.
   void refresh(const Kernels& kernels) const;
-  /// change = dt R, w1, w2, w3 in turn; adds w3 to the temperatures and the air's factor after it. add: what else
-  /// flows, called once change holds the faces' flow.
+  /// change = dt R, w1, w2, w3 in turn, from the change of the step before; adds w3 to the temperatures and the air's
+  /// factor after it. add: what else flows, called once change holds the faces' flow.
   template <class Add>
   void step(const Kernels& kernels, const gl::Storage& result, const Add& add) const {
     flow(kernels);
@@ -48,6 +53,7 @@ class FieldOnCard {
   [[nodiscard]] int film_place(std::size_t surface) const { return place_of_[surface]; }
 
   gl::Storage rise, change, capacity, codes, films;
+  gl::Storage swept;  // capacities as the step has them, with ballast
   AirOnCard air;
 
  private:
@@ -56,7 +62,7 @@ class FieldOnCard {
   void flow(const Kernels& kernels) const;
   void sweep(const Kernels& kernels, const gl::Storage& result) const;
   [[nodiscard]] AirField air_field() const {
-    return {rise, change, capacity, codes, resistivity_, widths_, tables_, faces_[0], faces_[1], faces_[2]};
+    return {rise, change, swept, codes, resistivity_, widths_, tables_, faces_[0], faces_[1], faces_[2]};
   }
 
   sim::Layout layout_;

@@ -20,7 +20,7 @@ namespace warmbay::render::card {
 namespace {
 
 struct StepBlock {  // as in shaders/heat/common.glsl
-  float dt_s, half_s, current_a, unused;
+  float dt_s, half_s, current_a, again, ballast_share, ballast_most_j_m3k, unused[2];
 };
 constexpr float as_warm_as_it_is = -1e30F;  // in Put::rise_k
 constexpr std::size_t range_words = 4;
@@ -31,11 +31,18 @@ double double_at(const std::uint32_t* words) {
   return value;
 }
 
-bool has_kernels() {
-  GLint major = 0, minor = 0;
+constexpr GLint most_buffers = 9;  // of one kernel: shaders/heat/damage.comp
+
+/// Why this context cannot run the kernels, or empty.
+std::string shortcoming() {
+  GLint major = 0, minor = 0, buffers = 0;
   glGetIntegerv(GL_MAJOR_VERSION, &major);
   glGetIntegerv(GL_MINOR_VERSION, &minor);
-  return major > 4 || (major == 4 && minor >= 3);
+  if (major < 4 || (major == 4 && minor < 3))
+    return "OpenGL 4.3 is needed for the heat on a graphics card, and this one has an older one";
+  glGetIntegerv(GL_MAX_COMPUTE_SHADER_STORAGE_BLOCKS, &buffers);
+  if (buffers >= most_buffers) return {};
+  return fmt::format("this graphics card lets a kernel use {} buffers, and the heat needs {}", buffers, most_buffers);
 }
 
 }  // namespace
@@ -44,10 +51,8 @@ std::unique_ptr<HeatCard> HeatCard::make(const sim::EngineParts& parts, std::uni
                                          const std::filesystem::path& shaders, std::string& error) {
   context->enter();
   const sim::Layout& layout = parts.conduction.layout();
-  if (!has_kernels()) {
-    error = "OpenGL 4.3 is needed for the heat on a graphics card, and this one has an older one";
-    return nullptr;
-  }
+  error = shortcoming();
+  if (!error.empty()) return nullptr;
   if (layout.size * sizeof(float) > gl::largest_storage()) {
     error = fmt::format("a wall of {} voxels is too large for this graphics card: its buffers hold {} MiB at most",
                         parts.conduction.wall().grid.count(), gl::largest_storage() >> 20U);
@@ -139,7 +144,8 @@ void HeatCard::lay_out_readings() {
 void HeatCard::put_all(const sim::HeatState& heat, const sim::DamageState& damage) {
   std::vector<std::uint32_t> flags(damage.cells.empty() ? 0 : parts_.conduction.layout().size, 0U);
   for (const sim::DamageCell& cell : damage.cells) flags[cell.voxel] = has_cell;
-  field_.put(parts_.conduction, heat.rise_k, flags);
+  field_.put(parts_.conduction, heat, flags);
+  change_s_ = heat.change_s;
   copper_.put(heat.copper_rise_k);
   damage_.put(damage, parts_.conduction, *kernels_);
   leaving_known_ = surfaces_known_ = looked_ = false;
@@ -162,7 +168,8 @@ void HeatCard::fetch(sim::HeatState& heat, sim::DamageState& damage) {
   if (host_is_whole_ && cells_fetched_) return;
   context_->enter();
   fetch_cells(damage);
-  field_.fetch(heat.rise_k);
+  field_.fetch(heat);
+  heat.change_s = change_s_;
   host_is_whole_ = true;
 }
 
@@ -188,10 +195,17 @@ void HeatCard::restore(sim::HeatState& heat, const sim::DamageState& damage,
 
 void HeatCard::set_step(double dt_s, const sim::Feed& feed) {
   const auto dt = static_cast<float>(dt_s);
-  const std::array<StepBlock, 1> block{{{dt, sim::limits::split_theta * dt, static_cast<float>(feed.supply_a), 0.0F}}};
+  const std::array<StepBlock, 1> block{{{dt,
+                                         sim::limits::split_theta * dt,
+                                         static_cast<float>(feed.supply_a),
+                                         sim::ballast_again(dt_s, change_s_),
+                                         dt / sim::limits::ballast_from,
+                                         sim::limits::ballast_most_j_m3k,
+                                         {}}}};
   step_block_.put<StepBlock>(0, block);
   glBindBufferBase(GL_UNIFORM_BUFFER, 0, step_block_.id());
   copper_.set_feed(feed);
+  change_s_ = dt_s;
 }
 
 void HeatCard::run_step() {
@@ -199,7 +213,7 @@ void HeatCard::run_step() {
   result_.fill(~0U, 1, 1);
   gl::wait_for_kernels();
   field_.step(*kernels_, result_, [&] { copper_.flow(*kernels_, field_.rise, field_.change); });
-  copper_.step(*kernels_, field_.rise, field_.change, field_.capacity, result_);
+  copper_.step(*kernels_, field_.rise, field_.change, field_.swept, result_);
 }
 
 double HeatCard::longest_stable_step_s(double wanted_s) {
@@ -207,9 +221,12 @@ double HeatCard::longest_stable_step_s(double wanted_s) {
   const sim::Feed none = sim::steady_feed(parts_.conduction.copper(), 0.0);
   return sim::longest_stable_step_s(parts_.conduction, wanted_s, [&](sim::HeatState& state, double step_s, int steps) {
     put_all(state, {});
-    set_step(step_s, none);
-    for (int n = 0; n < steps; ++n) run_step();
-    field_.fetch(state.rise_k);
+    for (int n = 0; n < steps; ++n) {
+      set_step(step_s, none);
+      run_step();
+    }
+    field_.fetch(state);
+    state.change_s = change_s_;
     copper_.fetch(state.copper_rise_k);
   });
 }

@@ -89,6 +89,7 @@ class HeatCard : public sim::HeatEngine {
   bool surfaces_known_ = false;          // the surfaces' sums are of the present temperatures
   bool looked_ = false;                  // news() is of the present temperatures
   bool cells_fetched_ = true;            // the host's cells are the present ones
+  double change_s_ = 0.0;                // length of the step that left field_.change; 0: none
   bool host_is_whole_ = false;           // every temperature on the host is the present one
   double leaving_w_ = 0.0;
   double device_s_ = 0.0;

@@ -7,8 +7,11 @@ uniform int plane;     // and in z
 
 layout(std140, binding = 0) uniform Step {
   float dt_s;
-  float half_s;     // implicitness times dt_s
-  float current_a;  // of the supply
+  float half_s;         // implicitness times dt_s
+  float current_a;      // of the supply
+  float again;          // dt_s over the step before it, where ballast leans on that one; else 0
+  float ballast_share;  // dt_s / limits::ballast_from
+  float ballast_most_j_m3k;
 };
 
 int index_at(int i, int j, int k) {

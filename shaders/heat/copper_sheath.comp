@@ -2,7 +2,7 @@
 
 layout(local_size_x = 64) in;
 layout(std430, binding = 0) buffer Rise { float rise_k[]; };
-layout(std430, binding = 1) readonly buffer Change { float change[]; };
+layout(std430, binding = 1) buffer Change { float change[]; };
 layout(std430, binding = 2) readonly buffer Capacity { float capacity[]; };
 layout(std430, binding = 3) readonly buffer Links { Link links[]; };
 layout(std430, binding = 4) readonly buffer Copper { double copper[]; };
@@ -15,5 +15,7 @@ void main() {
   if (n >= count) return;
   Link link = links[first_link + n];
   double g = double(half_s) * double(link.coupling_w_k), c = capacity[link.voxel], w3 = change[link.voxel];
-  rise_k[link.voxel] += float((c * w3 + g * copper[moved_at(link.node)]) / (c + g) - w3);
+  float moved = float((c * w3 + g * copper[moved_at(link.node)]) / (c + g) - w3);
+  rise_k[link.voxel] += moved;
+  change[link.voxel] += moved;
 }

@@ -32,6 +32,7 @@ layout(std430, binding = 4) readonly buffer AllRules { Rules rules_of[]; };
 layout(std430, binding = 5) readonly buffer Rates { float rates_1_s[]; };
 layout(std430, binding = 6) readonly buffer Told { uint told_of[]; };  // bits by sim::Happening, per material
 layout(std430, binding = 7) buffer Result { uint result[]; };
+layout(std430, binding = 8) readonly buffer LastChange { float last_change[]; };  // K, by the step just taken
 
 uniform int count;
 uniform int result_sums;  // eight words a group: heat taken up, gas, smoke, heat that went with the gas, as doubles
@@ -124,7 +125,8 @@ dvec4 step_cell(int c) {
   double before_j_k = capacity[v];
   dvec4 change = dvec4(0.0LF);
   if (rules.collapses != 0 && cell.state != gone && cell.collapsed < 1.0) {
-    float rate = rate_1_s(rules.collapse_from, rules.collapse_rates, rules.collapse_from_k, float(t_k));
+    float half_way_k = float(t_k - 0.5LF * double(last_change[v]));  // of the step
+    float rate = rate_1_s(rules.collapse_from, rules.collapse_rates, rules.collapse_from_k, half_way_k);
     float more = (1.0 - cell.collapsed) * reacted(rate * dt_s);
     double heat_j = double(rules.collapse_heat_j_kg) * double(cell.sound_kg) * double(more);
     cell.collapsed += more;

@@ -99,13 +99,14 @@ void WallDamage::show(const DamageCell& cell) {
     wall_.set_level(cell.voxel, cell.material, cell.level);
 }
 
-WallDamage::Books WallDamage::step_cell(DamageCell& cell, Field& rise_k, double dt_s) {
+WallDamage::Books WallDamage::step_cell(DamageCell& cell, HeatState& heat, double dt_s) {
   Books books;
   const Kinetics& kinetics = *kinetics_of(cell.material);
   const double before_j_k = wall_.capacity()[cell.voxel];
-  double t_k = datum_k + rise_k[cell.voxel];
+  double t_k = datum_k + heat.rise_k[cell.voxel];
   if (kinetics.rules().collapse && cell.state != VoxelState::gone && cell.collapsed < 1.0F) {
-    const float more = (1.0F - cell.collapsed) * kinetics.collapsing(static_cast<float>(t_k), static_cast<float>(dt_s));
+    const auto half_way_k = static_cast<float>(t_k - 0.5 * heat.change_k[cell.voxel]);  // of the step
+    const float more = (1.0F - cell.collapsed) * kinetics.collapsing(half_way_k, static_cast<float>(dt_s));
     const double heat_j = kinetics.rules().collapse->heat_j_kg * cell.sound_kg * more;
     cell.collapsed += more;
     books.change.heat_j += heat_j;
@@ -113,7 +114,7 @@ WallDamage::Books WallDamage::step_cell(DamageCell& cell, Field& rise_k, double 
   }
   const Kinetics::Change change = kinetics.advance(cell.extent, cell.mass_kg, before_j_k, t_k, dt_s);
   books.change += change;
-  rise_k[cell.voxel] = static_cast<float>(t_k - datum_k);
+  heat.rise_k[cell.voxel] = static_cast<float>(t_k - datum_k);
   if (change.lost_kg > 0.0) {
     wall_.set_capacity_j_k(cell.voxel, capacity_j_k(cell));
     books.with_gas_j = (before_j_k - wall_.capacity()[cell.voxel]) * (t_k - datum_k);
@@ -139,7 +140,7 @@ void WallDamage::mark(DamageCell& cell, double temperature_k) const {
     cell.state = VoxelState::dried;
 }
 
-void WallDamage::step(Field& rise_k, double dt_s, DamageState& state) {
+void WallDamage::step(HeatState& heat, double dt_s, DamageState& state) {
   std::array<Books, shares> of_share{};
   notable_.resize(shares);
   const std::size_t count = state.cells.size();
@@ -149,10 +150,10 @@ void WallDamage::step(Field& rise_k, double dt_s, DamageState& state) {
     notable.clear();
     for (std::size_t c = count * share / shares, end = count * (share + 1) / shares; c < end; ++c) {
       DamageCell& cell = state.cells[c];
-      const double t_k = datum_k + rise_k[cell.voxel];
+      const double t_k = datum_k + heat.rise_k[cell.voxel];
       if (t_k < kinetics_of(cell.material)->quiet_below_k() || cell.mass_kg <= 0.0F) continue;
       if (has_news(cell, t_k, state)) notable.push_back(static_cast<std::uint32_t>(c));
-      const Books books = step_cell(cell, rise_k, dt_s);
+      const Books books = step_cell(cell, heat, dt_s);
       sum.change += books.change;
       sum.with_gas_j += books.with_gas_j;
     }

@@ -10,6 +10,7 @@
 #include "sim/crew.hpp"
 #include "sim/damage/kinetics.hpp"
 #include "sim/damage/state.hpp"
+#include "sim/stepper.hpp"
 
 namespace warmbay::sim {
 
@@ -25,7 +26,7 @@ class WallDamage {
   /// Takes in the voxels that have become hot enough since the last look.
   void look(const Field& rise_k, DamageState& state);
   /// Runs what goes on in all cells for dt_s: temperatures fall by the heat taken up, capacities by the mass lost.
-  void step(Field& rise_k, double dt_s, DamageState& state);
+  void step(HeatState& heat, double dt_s, DamageState& state);
   /// Turns collapsed foam into void and moves its plastic on. The new void voxels: the air spaces must take them in.
   [[nodiscard]] std::vector<std::size_t> draw_back(Field& rise_k, double time_s, DamageState& state,
                                                    std::vector<Occurrence>& seen);
@@ -70,7 +71,7 @@ class WallDamage {
     Kinetics::Change change;
     double with_gas_j = 0.0;
   };
-  Books step_cell(DamageCell& cell, Field& rise_k, double dt_s);
+  Books step_cell(DamageCell& cell, HeatState& heat, double dt_s);
   void mark(DamageCell& cell, double temperature_k) const;
   DamageCell& cell_at(std::size_t voxel, DamageState& state);
   void show(const DamageCell& cell);
