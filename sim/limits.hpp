@@ -15,7 +15,7 @@ inline constexpr float split_theta = 0.5F;
 
 /// A voxel that hands on more than so many times its own heat capacity per kelvin and step in each of the three
 /// directions carries ballast, 1. More: walls of small pieces need shorter steps; less: a change of pace is smeared.
-inline constexpr float ballast_from = 1.0F;
+inline constexpr float ballast_from = 0.25F;
 /// With ballast a voxel is made no heavier than this, J/(m3 K): above air (1,200) and foams (30,000 to 60,000), far
 /// below everything else. More: cables warm up late, and metal in a long step swings about where it settles.
 inline constexpr float ballast_most_j_m3k = 1e5F;

@@ -101,6 +101,24 @@ void scatter_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float* 
     }
 }
 
+/// A row of temperatures and of conductances to the neighbours along +x, +y and +z, and how far those are.
+struct RowFlow {
+  const float *t, *gx, *gy, *gz;
+  std::ptrdiff_t row, plane;
+  /// Heat flowing into voxel i of the row through its six faces, W.
+  [[nodiscard]] float into_w(std::ptrdiff_t i) const {
+    const float here = t[i];
+    const float x = gx[i] * (t[i + 1] - here) + gx[i - 1] * (t[i - 1] - here);
+    const float y = gy[i] * (t[i + row] - here) + gy[i - row] * (t[i - row] - here);
+    const float z = gz[i] * (t[i + plane] - here) + gz[i - plane] * (t[i - plane] - here);
+    return x + y + z;
+  }
+  /// To both neighbours, in the direction where that is least, W/K.
+  [[nodiscard]] float least_w_k(std::ptrdiff_t i) const {
+    return std::min(gx[i] + gx[i - 1], std::min(gy[i] + gy[i - row], gz[i] + gz[i - plane]));
+  }
+};
+
 /// A row's conductances to the rows before and after it, W/K, and its capacities, J/K.
 struct RowFaces {
   const float *low, *high, *capacity;
@@ -131,6 +149,8 @@ Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) 
   air_faces_of_.resize(static_cast<std::size_t>(layout.nz));
   air_changed();
   const auto row = static_cast<std::size_t>(layout.row);
+  widths_x_m_.assign(wall.padded_widths_m(Axis::x).begin(), wall.padded_widths_m(Axis::x).end());
+  widths_x_m_.resize(row, 0.0F);
   const std::size_t most = std::max({row * (layout.ny + 1), row * z_rows * (layout.nz + 4), row * 4 * lanes});
   scratch_.resize(static_cast<std::size_t>(crew.size()));
   for (Field& field : scratch_) field.resize(most);
@@ -225,7 +245,7 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed) 
   crew_.run([&](int part, int parts) {
     float* scratch = scratch_[static_cast<std::size_t>(part)].data();
     for (int k = layout.nz * part / parts; k < layout.nz * (part + 1) / parts; ++k) {
-      for (int j = 0; j < layout.ny; ++j) add_flow(state.rise_k, dt, again, j, k, scratch);
+      for (int j = 0; j < layout.ny; ++j) add_flow(state.rise_k, dt, again, j, k);
       for (const PlaneLink& link : links_of_[static_cast<std::size_t>(k)])
         change_[link.voxel] +=
             dt * link.coupling_w_k *
@@ -269,52 +289,38 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed) 
   return outcome;
 }
 
-/// change = dt * (heat flowing into every voxel of a row through its six faces).
-void Stepper::add_flow(const Field& rise_k, float dt_s, float again, int j, int k, float* leaning) {
+/// change = dt * (heat flowing into every voxel of a row through its six faces). In a light block also capacities with
+/// ballast, and what leans on the step before, again = dt / dt_before times change, is added.
+void Stepper::add_flow(const Field& rise_k, float dt_s, float again, int j, int k) {
   const Layout& layout = wall_.layout();
   const std::size_t v = layout.at(-1, j, k);
-  const std::ptrdiff_t row = layout.row, plane = layout.plane;
-  const bool light = light_block(j, k) >= 0;
-  if (light) add_ballast(dt_s, again, j, k, leaning);
-  const float* t = &rise_k[v];
-  const float* gx = &wall_.conductance(Axis::x)[v];
-  const float* gy = &wall_.conductance(Axis::y)[v];
-  const float* gz = &wall_.conductance(Axis::z)[v];
+  const RowFlow flow{&rise_k[v],
+                     &wall_.conductance(Axis::x)[v],
+                     &wall_.conductance(Axis::y)[v],
+                     &wall_.conductance(Axis::z)[v],
+                     layout.row,
+                     layout.plane};
+  const std::ptrdiff_t row = layout.row;
   float* __restrict r = &change_[v];
-  for (std::ptrdiff_t i = 0; i < row; ++i) {
-    const float here = t[i];
-    const float x = gx[i] * (t[i + 1] - here) + gx[i - 1] * (t[i - 1] - here);
-    const float y = gy[i] * (t[i + row] - here) + gy[i - row] * (t[i - row] - here);
-    const float z = gz[i] * (t[i + plane] - here) + gz[i - plane] * (t[i - plane] - here);
-    r[i] = dt_s * (x + y + z);
+  if (light_block(j, k) < 0) {
+    for (std::ptrdiff_t i = 0; i < row; ++i) r[i] = dt_s * flow.into_w(i);
+  } else {
+    const float* capacity = &wall_.capacity()[v];
+    const float* width_m = widths_x_m_.data();
+    const float most_j_mk = limits::ballast_most_j_m3k *
+                            wall_.padded_widths_m(Axis::y)[static_cast<std::size_t>(j) + 1] *
+                            wall_.padded_widths_m(Axis::z)[static_cast<std::size_t>(k) + 1];
+    const float share_s = dt_s / limits::ballast_from;
+    float* __restrict swept = &ballasted_j_k_[static_cast<std::size_t>(light_place(v))];
+#pragma GCC ivdep
+    for (std::ptrdiff_t i = 0; i < row; ++i) {
+      const float wanted_j_k = std::min(share_s * flow.least_w_k(i), most_j_mk * width_m[i]);
+      const float ballast_j_k = std::max(wanted_j_k - capacity[i], 0.0F);
+      swept[i] = capacity[i] + ballast_j_k;
+      r[i] = dt_s * flow.into_w(i) + again * ballast_j_k * r[i];
+    }
   }
-  if (light)
-    for (std::ptrdiff_t i = 0; i < layout.nx + 2; ++i) r[i] += leaning[i];
   r[0] = r[layout.nx + 1] = 0.0F;  // ghosts stay as they are
-}
-
-/// For a row of a light block, before its flow is added: capacities with ballast, and what leans on the step before,
-/// again = dt / dt_before times change, kept in `leaning`.
-void Stepper::add_ballast(float dt_s, float again, int j, int k, float* __restrict leaning) {
-  const Layout& layout = wall_.layout();
-  const std::size_t v = layout.at(-1, j, k);
-  const std::ptrdiff_t row = layout.row, plane = layout.plane;
-  const float* gx = &wall_.conductance(Axis::x)[v];
-  const float* gy = &wall_.conductance(Axis::y)[v];
-  const float* gz = &wall_.conductance(Axis::z)[v];
-  const float* capacity = &wall_.capacity()[v];
-  const float* before = &change_[v];
-  const float* widths_m = wall_.padded_widths_m(Axis::x).data();
-  const float most_j_mk = limits::ballast_most_j_m3k * wall_.padded_widths_m(Axis::y)[static_cast<std::size_t>(j) + 1] *
-                          wall_.padded_widths_m(Axis::z)[static_cast<std::size_t>(k) + 1];
-  float* __restrict swept = &ballasted_j_k_[static_cast<std::size_t>(light_place(v))];
-  const float share = dt_s / limits::ballast_from;
-  for (std::ptrdiff_t i = 0; i < layout.nx + 2; ++i) {
-    const float x = gx[i] + gx[i - 1], y = gy[i] + gy[i - row], z = gz[i] + gz[i - plane];
-    const float ballast = std::max(std::min(share * std::min({x, y, z}), most_j_mk * widths_m[i]) - capacity[i], 0.0F);
-    swept[i] = capacity[i] + ballast;
-    leaning[i] = again * ballast * before[i];
-  }
 }
 
 /// Solves (C + half_s Lx) w1 = change for `rows` rows from j_from, in place.

@@ -63,8 +63,7 @@ class Stepper {
     int line, node;
   };
 
-  void add_flow(const Field& rise_k, float dt_s, float again, int j, int k, float* leaning);
-  void add_ballast(float dt_s, float again, int j, int k, float* leaning);
+  void add_flow(const Field& rise_k, float dt_s, float again, int j, int k);
   void sweep_x(float half_s, int j_from, int rows, int k, float* scratch);
   void sweep_y(float half_s, int k, float* scratch);
   struct Range {
@@ -89,6 +88,7 @@ class Stepper {
   const Conduction& wall_;
   Crew& crew_;
   Field change_;                                         // the state's during a step: dt R, then w1 to w4, then d
+  Field widths_x_m_;                                     // of a whole padded row
   double light_for_s_ = 0.0;                             // light blocks are known for steps up to this one
   std::vector<std::ptrdiff_t> light_block_;              // per plane and block of rows: where in ballasted_j_k_, or -1
   Field ballasted_j_k_;                                  // C' of the light blocks

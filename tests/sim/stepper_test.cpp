@@ -107,3 +107,33 @@ TEST_CASE("the conductor is within 0.25 K of a ten times finer step, right after
   }
   CHECK(furthest_k < 0.25);
 }
+
+TEST_CASE("a finely cut channel bears steps of 20 s, its conductor stays within 0.25 K, and ballast keeps no heat") {
+  // Without ballast this wall bears steps of 5 s at most.
+  const auto wall = share(channel_wall(0.012, 0.0007));
+  sim::Bench coarse = bench_at(wall, 24.0, 20.0), fine = bench_at(wall, 24.0, 1.0);
+  double furthest_k = 0.0;
+  for (sim::Bench* bench : {&coarse, &fine}) bench->set_conditions(with_current(*wall, 20.0));
+  for (double t_s = 300.0; t_s <= 1800.0; t_s += 300.0) {
+    for (sim::Bench* bench : {&coarse, &fine}) static_cast<void>(read_at(*bench, t_s));
+    furthest_k =
+        std::max(furthest_k, std::abs(coarse.reading().cables[0].hottest_k - fine.reading().cables[0].hottest_k));
+  }
+  CHECK(coarse.save().step_limit_s == 20.0);
+  CHECK(furthest_k < 0.25);
+  const sim::Bench::Energy energy = coarse.energy();
+  CHECK(energy.stored_j + energy.left_j == Approx(energy.generated_j).epsilon(1e-3));
+}
+
+TEST_CASE("a run with ballast goes on bit by bit where it was saved") {
+  const auto wall = share(channel_wall(0.012, 0.0007));
+  sim::Bench straight = bench_at(wall, 24.0, 20.0), parted = bench_at(wall, 24.0, 20.0);
+  for (sim::Bench* bench : {&straight, &parted}) bench->set_conditions(with_current(*wall, 20.0));
+  straight.advance_to(900.0);
+  parted.advance_to(500.0);
+  const sim::BenchState middle = parted.save();
+  parted.advance_to(700.0);
+  parted.restore(middle);
+  parted.advance_to(900.0);
+  CHECK(straight.snapshot()->temperature_k == parted.snapshot()->temperature_k);
+}
