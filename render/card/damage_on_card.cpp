@@ -85,7 +85,7 @@ Rules rules_of(const sim::Kinetics& kinetics, std::vector<float>& rates) {
 
 DamageOnCard::DamageOnCard(const sim::Conduction& wall, const sim::WallDamage& rules, const Kernels& kernels)
     : layout_(wall.layout()) {
-  take_rules(wall, rules);
+  take_rules(wall, rules, kernels);
   std::vector<float> quiet;
   for (const float rise_k : rules.quiet_rise_k()) quiet.push_back(std::min(rise_k, never_k));
   quiet_.store(quiet);
@@ -93,7 +93,7 @@ DamageOnCard::DamageOnCard(const sim::Conduction& wall, const sim::WallDamage& r
   kernels.look.set("room", static_cast<int>(room_for_found()));
 }
 
-void DamageOnCard::take_rules(const sim::Conduction& wall, const sim::WallDamage& rules) {
+void DamageOnCard::take_rules(const sim::Conduction& wall, const sim::WallDamage& rules, const Kernels& kernels) {
   std::vector<Rules> all;
   std::vector<float> rates;
   const std::vector<sim::Material>& materials = wall.wall().materials;
@@ -106,9 +106,11 @@ void DamageOnCard::take_rules(const sim::Conduction& wall, const sim::WallDamage
     all.back().first_level_code = wall.levels_of(material) > 0 ? wall.code_of(material, 1) : 0;
   }
   rules_.store(all);
+  told_from_ = rates.size();
+  rates.resize(told_from_ + materials.size(), 0.0F);
   rates_.store(rates);
+  kernels.damage.set("told_from", static_cast<int>(told_from_));
   told_.assign(materials.size(), 0);
-  told_buffer_.store(std::vector<std::uint32_t>(materials.size(), 0));
 }
 
 void DamageOnCard::put(const sim::DamageState& state, const sim::Conduction& wall, const Kernels& kernels) {
@@ -171,7 +173,7 @@ void DamageOnCard::fetch(sim::DamageState& state) const {
 void DamageOnCard::set_told(const std::vector<std::uint8_t>& told_material) {
   if (told_ == told_material || told_material.empty()) return;
   told_ = told_material;
-  told_buffer_.put<std::uint32_t>(0, std::vector<std::uint32_t>(told_.begin(), told_.end()));
+  rates_.put<float>(told_from_, std::vector<float>(told_.begin(), told_.end()));
 }
 
 std::size_t DamageOnCard::sum_words() {
@@ -187,8 +189,7 @@ void DamageOnCard::step(const Kernels& kernels, const FieldOnCard& field, const 
   result.fill(0, news_from, news_words);
   gl::wait_for_kernels();
   const std::size_t wanted = std::min(groups(count_, group_size), most_groups);
-  run(kernels.damage,
-      {&field.rise, &field.capacity, &field.codes, &cells_, &rules_, &rates_, &told_buffer_, &result, &field.change},
+  run(kernels.damage, {&field.rise, &field.capacity, &field.codes, &cells_, &rules_, &rates_, &field.change, &result},
       wanted);
   look(kernels, field, result, news_from);
 }

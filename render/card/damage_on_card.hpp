@@ -55,12 +55,13 @@ class DamageOnCard {
   [[nodiscard]] static std::size_t room_for_found();
 
  private:
-  void take_rules(const sim::Conduction& wall, const sim::WallDamage& rules);
+  void take_rules(const sim::Conduction& wall, const sim::WallDamage& rules, const Kernels& kernels);
 
   sim::Layout layout_;
   std::size_t count_ = 0, room_ = 0;
   std::vector<std::uint8_t> told_;
-  gl::Storage cells_, rules_, rates_, told_buffer_, quiet_, found_;
+  std::size_t told_from_ = 0;  // in rates_
+  gl::Storage cells_, rules_, rates_, quiet_, found_;
 };
 
 }  // namespace warmbay::render::card

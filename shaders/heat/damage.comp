@@ -29,11 +29,11 @@ layout(std430, binding = 1) buffer Capacity { float capacity[]; };
 layout(std430, binding = 2) buffer Codes { uint codes[]; };
 layout(std430, binding = 3) buffer Cells { Cell cells[]; };
 layout(std430, binding = 4) readonly buffer AllRules { Rules rules_of[]; };
-layout(std430, binding = 5) readonly buffer Rates { float rates_1_s[]; };
-layout(std430, binding = 6) readonly buffer Told { uint told_of[]; };  // bits by sim::Happening, per material
+layout(std430, binding = 5) readonly buffer Rates { float rates_1_s[]; };  // then what has been told
+layout(std430, binding = 6) readonly buffer LastChange { float last_change[]; };  // K, by the step just taken
 layout(std430, binding = 7) buffer Result { uint result[]; };
-layout(std430, binding = 8) readonly buffer LastChange { float last_change[]; };  // K, by the step just taken
 
+uniform int told_from;  // in rates_1_s
 uniform int count;
 uniform int result_sums;  // eight words a group: heat taken up, gas, smoke, heat that went with the gas, as doubles
 uniform int result_news;  // how many cells have something to tell, are as hot as their material ignites, have collapsed
@@ -106,9 +106,14 @@ void mark(inout Cell cell, Rules rules, float t_k) {
   else if (cell.extent[0] >= 0.5 && rules.processes[0].kind == 2) cell.state = dried;
 }
 
+/// Bits by sim::Happening of what has been told of a material.
+uint told_of(uint material) {
+  return uint(rates_1_s[told_from + int(material)]);
+}
+
 /// Whether a cell may have something to tell that its material has not been told for.
 bool has_news(Cell cell, Rules rules, float t_k) {
-  uint told = told_of[cell.material];
+  uint told = told_of(cell.material);
   return (t_k >= rules.softens_k && (told & told_softening) == 0u) ||
          (cell.state == charred && (told & told_charring) == 0u);
 }
@@ -120,7 +125,7 @@ dvec4 step_cell(int c) {
   double t_k = double(datum_k) + double(rise_k[v]);
   if (t_k < double(rules.quiet_below_k) || cell.mass_kg <= 0.0) return dvec4(0.0LF);
   if (has_news(cell, rules, float(t_k))) atomicAdd(result[result_news], 1u);
-  if (float(t_k) >= rules.ignites_k && (told_of[cell.material] & told_ignition) == 0u)
+  if (float(t_k) >= rules.ignites_k && (told_of(cell.material) & told_ignition) == 0u)
     atomicAdd(result[result_news + 1], 1u);
   double before_j_k = capacity[v];
   dvec4 change = dvec4(0.0LF);
