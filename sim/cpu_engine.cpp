@@ -46,6 +46,7 @@ bool CpuEngine::shape(HeatState& heat, double time_s, DamageState& state, std::v
   parts_.wall_damage.look(heat.rise_k, state);
   const std::vector<std::size_t> gone = parts_.wall_damage.draw_back(heat.rise_k, time_s, state, seen);
   if (gone.empty()) return false;
+  for (const std::size_t voxel : gone) heat.change_k[voxel] = 0.0F;  // a void's ballast has not moved yet
   parts_.conduction.grow_air(gone);
   stepper_.air_changed();
   return true;

@@ -384,6 +384,10 @@ bool HeatCard::shape(sim::HeatState& heat, double time_s, sim::DamageState& stat
         {static_cast<int>(v), heat.rise_k[v], parts_.conduction.capacity()[v], parts_.conduction.code(v) | has_cell});
   }
   put_voxels(puts);
+  for (const std::size_t voxel : gone) {  // a void's ballast has not moved yet
+    heat.change_k[voxel] = 0.0F;
+    field_.change.fill(0, voxel, 1);
+  }
   parts_.conduction.grow_air(gone);
   field_.take_air(parts_.conduction, *kernels_);
   watch();
