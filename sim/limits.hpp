@@ -94,6 +94,15 @@ inline constexpr double least_relaxation = 0.1;
 inline constexpr double most_relaxation = 1.5;
 /// Rounds end when no temperature moved more than this, K.
 inline constexpr double settled_change_k = 1e-4;
+/// Conjugate gradients that take coefficients anew at every step: how many steps at most, the largest error that is
+/// left, K (more: less exact), and by how much all temperatures together may have moved before the preconditioner is
+/// built anew, K (more: it fits worse). Every so many steps the error must have come down to this share, 1; lower: given
+/// up early for the slower rounds.
+inline constexpr int direct_iterations = 100;
+inline constexpr double settled_error_k = 2e-5;
+inline constexpr double rebuild_after_k = 10.0;
+inline constexpr int direct_patience = 8;
+inline constexpr double direct_gain = 0.5;
 /// Largest heat imbalance of a settled field, 1.
 inline constexpr double settled_balance = 1e-6;
 /// The same where nothing varies: one linear solve, whose own residual is the stricter measure. Larger: a conductor

@@ -12,6 +12,7 @@ namespace warmbay::sim {
 namespace {
 
 constexpr std::size_t coarsest_voxels = 400;  // solved directly
+constexpr std::size_t small_level = 6;        // one with so many times fewer voxels than the finest is visited twice
 constexpr int fewest_planes_to_share = 8;     // smaller levels are not worth waking the crew for
 
 using Joined = std::vector<std::array<int, 2>>;  // per coarse voxel along one axis: first and last fine voxel
@@ -36,13 +37,40 @@ void each_plane(Crew& crew, const Layout& layout, const Work& work) {
   for (int k = 0; k < layout.nz; ++k) work(k);
 }
 
+/// Sums rows of fine values over the children of every coarse voxel. row_of(j, k): the fine row's values.
+template <class RowOf>
+void sum_rows(Crew& crew, const Layout& fine, const Layout& coarse, const std::array<Joined, 3>& children,
+              const RowOf& row_of, Field& out) {
+  each_plane(crew, coarse, [&](int k) {
+    thread_local Field rows;
+    for (int j = 0; j < coarse.ny; ++j) {
+      rows.assign(static_cast<std::size_t>(fine.nx), 0.0F);
+      for (int fk = children[2][k][0]; fk <= children[2][k][1]; ++fk)
+        for (int fj = children[1][j][0]; fj <= children[1][j][1]; ++fj) {
+          const float* in = row_of(fj, fk);
+          float* __restrict sum = rows.data();
+          for (int i = 0; i < fine.nx; ++i) sum[i] += in[i];
+        }
+      float* to = &out[coarse.at(0, j, k)];
+      if (coarse.nx == fine.nx)
+        std::copy(rows.begin(), rows.end(), to);
+      else
+        for (int i = 0; i < coarse.nx; ++i) {
+          const auto& pair = children[0][i];
+          to[i] = pair[0] == pair[1] ? rows[pair[0]] : rows[pair[0]] + rows[pair[1]];
+        }
+    }
+  });
+}
+
 }  // namespace
 
 Multigrid::Multigrid(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) {
   coarsen_structure(wall.wall().grid);
+  scratch_.assign(levels_.front().layout.size, -1);
   for (Level& level : levels_) {
     for (Field& field : level.conductance) field.assign(level.layout.size, 0.0F);
-    for (Field* field : {&level.to_outside, &level.inverse_diagonal, &level.value, &level.right, &level.left_over})
+    for (Field* field : {&level.to_outside, &level.inverse_diagonal, &level.value, &level.right})
       field->assign(level.layout.size, 0.0F);
   }
 }
@@ -84,28 +112,22 @@ void Multigrid::rebuild() {
     top.to_outside[face.solid] += g;
     g = 0.0F;
   }
-  // Between the voxels of neighbouring nodes the copper adds its share of axial conduction.
-  std::vector<char> axis_of(top.layout.size, 3);
-  for (const SheathVoxel& sheath : wall_.copper().sheath) axis_of[sheath.voxel] = static_cast<char>(sheath.along);
-  for (const CopperLine& line : wall_.copper().lines)
-    for (const SheathLink& link : line.links) {
-      const int axis = axis_of[link.voxel];
-      if (line.nodes() > 1)
-        top.conductance[axis][link.voxel] +=
-            top.conductance[axis][link.voxel] > 0.0F
-                ? link.share * static_cast<float>(line.axial_w_k[std::min(link.node, line.nodes() - 2)])
-                : 0.0F;
-    }
+  top.hubs = hubs_of(wall_);
+  add_links(top.hubs, top.to_outside);
   finish(top);
   for (std::size_t l = 0; l + 1 < levels_.size(); ++l) {
-    for (const Axis axis : {Axis::x, Axis::y, Axis::z}) coarsen_conductance(levels_[l], levels_[l + 1], axis);
-    sum_to_coarse(levels_[l], levels_[l].to_outside, levels_[l + 1].to_outside, levels_[l + 1].layout);
-    finish(levels_[l + 1]);
+    Level &fine = levels_[l], &coarse = levels_[l + 1];
+    for (const Axis axis : {Axis::x, Axis::y, Axis::z}) coarsen_conductance(fine, coarse, axis);
+    sum_rows(
+        crew_, fine.layout, coarse.layout, children_[l],
+        [&](int j, int k) { return &fine.to_outside[fine.layout.at(0, j, k)]; }, coarse.to_outside);
+    coarse.hubs = coarser(fine.hubs, fine.layout, coarse.layout, fine.parent, scratch_);
+    finish(coarse);
   }
   factor_coarsest();
 }
 
-void Multigrid::finish(Level& level) const {
+void Multigrid::finish(Level& level) {
   const Layout& layout = level.layout;
   const auto& [gx, gy, gz] = level.conductance;
   each_plane(crew_, layout, [&](int k) {
@@ -116,50 +138,37 @@ void Multigrid::finish(Level& level) const {
         level.inverse_diagonal[v] = sum > 0.0F ? 1.0F / sum : 0.0F;
       }
   });
+  sim::finish(level.hubs, scratch_);
 }
 
-/// The conductance between two coarse voxels is the sum of the faces they share.
+/// The conductance between two coarse voxels is the sum over the faces they share of what lies between their middles.
 void Multigrid::coarsen_conductance(const Level& fine, Level& coarse, Axis axis) const {
   const int d = index_of(axis), a = (d + 1) % 3, b = (d + 2) % 3;
-  const auto& children = children_[static_cast<std::size_t>(&fine - levels_.data())];
-  const Field& g = fine.conductance[d];
+  const Children& children = children_[static_cast<std::size_t>(&fine - levels_.data())];
+  const std::ptrdiff_t stride = fine.layout.stride(axis);
   const std::array<int, 3> n{coarse.layout.nx, coarse.layout.ny, coarse.layout.nz};
   each_plane(crew_, coarse.layout, [&](int k) {
     std::array<int, 3> c{0, 0, k};
     for (c[1] = 0; c[1] < n[1]; ++c[1])
       for (c[0] = 0; c[0] < n[0]; ++c[0]) {
         float sum = 0.0F;
-        std::array<int, 3> f{};
-        f[d] = children[d][c[d]][1];
-        if (c[d] + 1 < n[d])
+        if (c[d] + 1 < n[d]) {
+          std::array<int, 3> f{};
+          f[d] = children[d][c[d]][1];
+          const bool before = children[d][c[d]][0] != f[d], after = children[d][c[d] + 1][1] != f[d] + 1;
           for (f[a] = children[a][c[a]][0]; f[a] <= children[a][c[a]][1]; ++f[a])
-            for (f[b] = children[b][c[b]][0]; f[b] <= children[b][c[b]][1]; ++f[b])
-              sum += g[fine.layout.at(f[0], f[1], f[2])];
+            for (f[b] = children[b][c[b]][0]; f[b] <= children[b][c[b]][1]; ++f[b]) {
+              const float* g = &fine.conductance[d][fine.layout.at(f[0], f[1], f[2])];
+              sum += coarse_w_k(g[0], before, g[-stride], after, g[stride]);
+            }
+        }
         coarse.conductance[d][coarse.layout.at(c[0], c[1], c[2])] = sum;
       }
   });
 }
 
-void Multigrid::sum_to_coarse(const Level& fine, const Field& values, Field& coarse_values,
-                              const Layout& coarse) const {
-  const auto& children = children_[static_cast<std::size_t>(&fine - levels_.data())];
-  each_plane(crew_, coarse, [&](int k) {
-    for (int j = 0; j < coarse.ny; ++j) {
-      float* out = &coarse_values[coarse.at(0, j, k)];
-      std::fill(out, out + coarse.nx, 0.0F);
-      for (int fk = children[2][k][0]; fk <= children[2][k][1]; ++fk)
-        for (int fj = children[1][j][0]; fj <= children[1][j][1]; ++fj) {
-          const float* in = &values[fine.layout.at(0, fj, fk)];
-          for (int i = 0; i < coarse.nx; ++i) {
-            const auto& pair = children[0][i];
-            out[i] += pair[0] == pair[1] ? in[pair[0]] : in[pair[0]] + in[pair[1]];
-          }
-        }
-    }
-  });
-}
-
-/// One Gauss-Seidel pass over the voxels of one colour ((i + j + k) even: 0).
+/// One Gauss-Seidel pass over the voxels of one colour ((i + j + k) even: 0). Whole registers are worked out and every
+/// second value is stored: three times as fast as stepping from one to the next.
 void Multigrid::smooth(Level& level, int colour) {
   const Layout& layout = level.layout;
   each_plane(crew_, layout, [&](int k) {
@@ -169,67 +178,79 @@ void Multigrid::smooth(Level& level, int colour) {
       const float *gx = &level.conductance[0][v], *gy = &level.conductance[1][v], *gz = &level.conductance[2][v];
       const float *b = &level.right[v], *inverse = &level.inverse_diagonal[v];
       float* x = &level.value[v];
+      const int other = (j + k + colour + 1) & 1;
 #pragma GCC ivdep
-      for (int i = (j + k + colour) & 1; i < layout.nx; i += 2)
-        x[i] = inverse[i] * (b[i] + gx[i] * x[i + 1] + gx[i - 1] * x[i - 1] + gy[i] * x[i + row] +
-                             gy[i - row] * x[i - row] + gz[i] * x[i + plane] + gz[i - plane] * x[i - plane]);
+      for (int i = 0; i < layout.nx; ++i)
+        if ((i & 1) != other)
+          x[i] = inverse[i] * (b[i] + gx[i] * x[i + 1] + gx[i - 1] * x[i - 1] + gy[i] * x[i + row] +
+                               gy[i - row] * x[i - row] + gz[i] * x[i + plane] + gz[i - plane] * x[i - plane]);
     }
   });
 }
 
-void Multigrid::residual(Level& level) {
-  const Layout& layout = level.layout;
-  each_plane(crew_, layout, [&](int k) {
+void Multigrid::restrict_residual(const Level& fine, Level& coarse) {
+  const Layout& layout = fine.layout;
+  auto residual_of_row = [&](int j, int k) {
+    thread_local Field left_over;
+    left_over.resize(static_cast<std::size_t>(layout.nx));
     const std::ptrdiff_t row = layout.row, plane = layout.plane;
-    for (int j = 0; j < layout.ny; ++j) {
-      const std::size_t v = layout.at(0, j, k);
-      const float *gx = &level.conductance[0][v], *gy = &level.conductance[1][v], *gz = &level.conductance[2][v];
-      const float *b = &level.right[v], *x = &level.value[v], *out = &level.to_outside[v];
-      float* __restrict r = &level.left_over[v];
-      for (int i = 0; i < layout.nx; ++i)
-        r[i] = b[i] - out[i] * x[i] + gx[i] * (x[i + 1] - x[i]) + gx[i - 1] * (x[i - 1] - x[i]) +
-               gy[i] * (x[i + row] - x[i]) + gy[i - row] * (x[i - row] - x[i]) + gz[i] * (x[i + plane] - x[i]) +
-               gz[i - plane] * (x[i - plane] - x[i]);
-    }
-  });
+    const std::size_t v = layout.at(0, j, k);
+    const float *gx = &fine.conductance[0][v], *gy = &fine.conductance[1][v], *gz = &fine.conductance[2][v];
+    const float *b = &fine.right[v], *x = &fine.value[v], *out = &fine.to_outside[v];
+    float* __restrict r = left_over.data();
+    for (int i = 0; i < layout.nx; ++i)
+      r[i] = b[i] - out[i] * x[i] + gx[i] * (x[i + 1] - x[i]) + gx[i - 1] * (x[i - 1] - x[i]) +
+             gy[i] * (x[i + row] - x[i]) + gy[i - row] * (x[i - row] - x[i]) + gz[i] * (x[i + plane] - x[i]) +
+             gz[i - plane] * (x[i - plane] - x[i]);
+    return static_cast<const float*>(r);
+  };
+  sum_rows(crew_, layout, coarse.layout, children_[static_cast<std::size_t>(&fine - levels_.data())], residual_of_row,
+           coarse.right);
+  // The finer hubs were solved last: nothing is left over there.
+  std::fill(coarse.hubs.right.begin(), coarse.hubs.right.end(), 0.0F);
 }
 
 void Multigrid::prolong_from(Level& fine, const Level& coarse) {
   const Layout& layout = fine.layout;
+  const bool same_row = coarse.layout.nx == layout.nx;
   each_plane(crew_, layout, [&](int k) {
     for (int j = 0; j < layout.ny; ++j) {
-      const std::size_t v = layout.at(0, j, k);
       const float* in = &coarse.value[coarse.layout.at(0, fine.parent[1][j], fine.parent[2][k])];
-      const float* inside = &fine.inverse_diagonal[v];
-      float* out = &fine.value[v];
-      for (int i = 0; i < layout.nx; ++i)
-        if (inside[i] > 0.0F) out[i] += in[fine.parent[0][i]];
+      const int* parent = fine.parent[0].data();
+      float* __restrict out = &fine.value[layout.at(0, j, k)];
+      if (same_row)
+        for (int i = 0; i < layout.nx; ++i) out[i] += in[i];
+      else
+        for (int i = 0; i < layout.nx; ++i) out[i] += in[parent[i]];
     }
   });
+  take_over(fine.hubs, coarse.hubs, fine.right, crew_);
 }
 
-/// A W cycle below `l`: sums of faces make coarse voxels stiffer than the wall is, so that one coarse correction falls
-/// short; a second one makes up for it.
 void Multigrid::descend(std::size_t l) {
   Level& level = levels_[l];
   if (l + 1 == levels_.size()) return solve_coarsest();
-  Level& coarse = levels_[l + 1];
   std::fill(level.value.begin(), level.value.end(), 0.0F);
-  smooth(level, 0);
-  smooth(level, 1);
-  for (int visit = 0; visit < 2; ++visit) {
-    if (visit > 0)
+  std::fill(level.hubs.value.begin(), level.hubs.value.end(), 0.0F);
+  for (const int colour : {0, 1, 0, 1}) smooth(level, colour);
+  relax(level.hubs, level.value, level.right, crew_);
+  // Where the next level is small, going there twice costs little and makes up for how little constants reach.
+  const int visits = levels_[l + 1].layout.size * small_level < levels_.front().layout.size ? 2 : 1;
+  for (int visit = 0; visit < visits; ++visit) {
+    if (visit > 0) {
       for (const int colour : {1, 0, 0, 1}) smooth(level, colour);
-    residual(level);
-    sum_to_coarse(level, level.left_over, coarse.right, coarse.layout);
+      relax(level.hubs, level.value, level.right, crew_);
+    }
+    restrict_residual(level, levels_[l + 1]);
     descend(l + 1);
-    prolong_from(level, coarse);
+    prolong_from(level, levels_[l + 1]);
+    relax(level.hubs, level.value, level.right, crew_);
   }
-  smooth(level, 1);
-  smooth(level, 0);
+  for (const int colour : {1, 0, 1, 0}) smooth(level, colour);
 }
 
-void Multigrid::cycle(const std::vector<double>& residual_w, std::vector<double>& correction_k) {
+void Multigrid::cycle(const std::vector<double>& residual_w, const Copper& copper_residual_w,
+                      std::vector<double>& correction_k, Copper& copper_correction_k) {
   Level& top = levels_.front();
   const Layout& layout = top.layout;
   each_plane(crew_, layout, [&](int k) {
@@ -237,57 +258,87 @@ void Multigrid::cycle(const std::vector<double>& residual_w, std::vector<double>
       for (std::size_t v = layout.at(0, j, k), end = v + static_cast<std::size_t>(layout.nx); v < end; ++v)
         top.right[v] = static_cast<float>(residual_w[v]);
   });
+  std::fill(top.hubs.right.begin(), top.hubs.right.end(), 0.0F);
+  auto hub = top.hubs.right.begin();
+  for (const std::vector<double>& nodes : copper_residual_w)
+    for (const double w : nodes) *hub++ = static_cast<float>(w);
   descend(0);
   each_plane(crew_, layout, [&](int k) {
     for (int j = 0; j < layout.ny; ++j)
       for (std::size_t v = layout.at(0, j, k), end = v + static_cast<std::size_t>(layout.nx); v < end; ++v)
         correction_k[v] = top.value[v];
   });
+  auto found = top.hubs.value.begin();
+  for (std::vector<double>& nodes : copper_correction_k)
+    for (double& k : nodes) k = *found++;
 }
 
 void Multigrid::factor_coarsest() {
   const Level& level = levels_.back();
   const Layout& layout = level.layout;
-  const int n = layout.nx * layout.ny * layout.nz;
-  coarsest_.assign(static_cast<std::size_t>(n) * n, 0.0);
-  auto entry = [&](int r, int c) -> double& { return coarsest_[static_cast<std::size_t>(r) * n + c]; };
-  int m = 0;
-  for (int k = 0; k < layout.nz; ++k)
-    for (int j = 0; j < layout.ny; ++j)
-      for (int i = 0; i < layout.nx; ++i, ++m) {
-        const std::size_t v = layout.at(i, j, k);
-        const float inverse = level.inverse_diagonal[v];
-        entry(m, m) = inverse > 0.0F ? (1.0 + 1e-7) / inverse : 1.0;  // a breath more: a wall without films is singular
-        if (i > 0) entry(m, m - 1) = -level.conductance[0][v - 1];
-        if (j > 0) entry(m, m - layout.nx) = -level.conductance[1][v - layout.row];
-        if (k > 0) entry(m, m - layout.nx * layout.ny) = -level.conductance[2][v - layout.plane];
-      }
-  for (int c = 0; c < n; ++c) {
-    for (int r = c; r < n; ++r) {
-      double sum = entry(r, c);
-      for (int q = 0; q < c; ++q) sum -= entry(r, q) * entry(c, q);
-      entry(r, c) = r == c ? std::sqrt(std::max(sum, 1e-30)) : sum / entry(c, c);
+  coarsest_voxels_.clear();
+  for (std::size_t v = 0; v < layout.size; ++v)
+    if (level.inverse_diagonal[v] > 0.0F) {
+      scratch_[v] = static_cast<int>(coarsest_voxels_.size());
+      coarsest_voxels_.push_back(v);
+    }
+  const std::size_t voxels = coarsest_voxels_.size(), n = voxels + static_cast<std::size_t>(level.hubs.size());
+  coarsest_.assign(n * n, 0.0);
+  auto entry = [&](std::size_t r, std::size_t c) -> double& { return coarsest_[r * n + c]; };
+  constexpr double breath = 1.0 + 1e-7;  // more than there is: a wall without films is singular
+  for (std::size_t m = 0; m < voxels; ++m) {
+    const std::size_t v = coarsest_voxels_[m];
+    entry(m, m) = breath / level.inverse_diagonal[v];
+    for (const Axis axis : {Axis::x, Axis::y, Axis::z}) {
+      const int next = scratch_[v + layout.stride(axis)];
+      if (next >= 0) entry(m, static_cast<std::size_t>(next)) = -level.conductance[index_of(axis)][v];
+    }
+  }
+  const Hubs& hubs = level.hubs;
+  for (int h = 0; h < hubs.size(); ++h) {
+    const std::size_t m = voxels + static_cast<std::size_t>(h);
+    double own = hubs.to_next_w_k[h] + (h > 0 ? hubs.to_next_w_k[h - 1] : 0.0F);
+    for (int l = hubs.first_link[h]; l < hubs.first_link[h + 1]; ++l) {
+      const Hubs::Link& link = hubs.links[static_cast<std::size_t>(l)];
+      own += link.w_k;
+      entry(static_cast<std::size_t>(scratch_[link.voxel]), m) = -link.w_k;
+    }
+    entry(m, m) = own > 0.0 ? breath * own : 1.0;
+    if (h + 1 < hubs.size()) entry(m, m + 1) = -hubs.to_next_w_k[h];
+  }
+  for (const std::size_t v : coarsest_voxels_) scratch_[v] = -1;
+  for (std::size_t c = 0; c < n; ++c) {
+    double* top = &entry(c, 0);
+    const double scale = 1.0 / std::sqrt(std::max(top[c], 1e-30));
+    for (std::size_t q = c; q < n; ++q) top[q] *= scale;
+    for (std::size_t r = c + 1; r < n; ++r) {
+      const double by = top[r];
+      if (by == 0.0) continue;
+      double* row = &entry(r, 0);
+      for (std::size_t q = r; q < n; ++q) row[q] -= by * top[q];
     }
   }
 }
 
 void Multigrid::solve_coarsest() {
   Level& level = levels_.back();
-  const Layout& layout = level.layout;
-  const int n = layout.nx * layout.ny * layout.nz;
-  std::vector<double> x(static_cast<std::size_t>(n));
-  auto at = [&](int m) { return layout.at(m % layout.nx, m / layout.nx % layout.ny, m / layout.nx / layout.ny); };
-  for (int m = 0; m < n; ++m) {
-    double sum = level.right[at(m)];
-    for (int q = 0; q < m; ++q) sum -= coarsest_[static_cast<std::size_t>(m) * n + q] * x[q];
-    x[m] = sum / coarsest_[static_cast<std::size_t>(m) * n + m];
+  const std::size_t voxels = coarsest_voxels_.size(), n = voxels + static_cast<std::size_t>(level.hubs.size());
+  std::vector<double> x(n);
+  for (std::size_t m = 0; m < n; ++m)
+    x[m] = m < voxels ? level.right[coarsest_voxels_[m]] : level.hubs.right[m - voxels];
+  for (std::size_t c = 0; c < n; ++c) {
+    const double* top = &coarsest_[c * n];
+    x[c] /= top[c];
+    for (std::size_t q = c + 1; q < n; ++q) x[q] -= top[q] * x[c];
   }
-  for (int m = n - 1; m >= 0; --m) {
-    double sum = x[m];
-    for (int q = m + 1; q < n; ++q) sum -= coarsest_[static_cast<std::size_t>(q) * n + m] * x[q];
-    x[m] = sum / coarsest_[static_cast<std::size_t>(m) * n + m];
-    level.value[at(m)] = static_cast<float>(x[m]);
+  for (std::size_t c = n; c-- > 0;) {
+    const double* top = &coarsest_[c * n];
+    double sum = x[c];
+    for (std::size_t q = c + 1; q < n; ++q) sum -= top[q] * x[q];
+    x[c] = sum / top[c];
   }
+  for (std::size_t m = 0; m < voxels; ++m) level.value[coarsest_voxels_[m]] = static_cast<float>(x[m]);
+  for (std::size_t m = voxels; m < n; ++m) level.hubs.value[m - voxels] = static_cast<float>(x[m]);
 }
 
 }  // namespace warmbay::sim

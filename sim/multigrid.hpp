@@ -2,13 +2,13 @@
 // Geometric multigrid on the rectilinear grid: the preconditioner of the settled field.
 //
 // A level joins neighbouring voxels along an axis only where both together are still small for that level, so that
-// graded voxels grow cubic before they grow large: stretched voxels would stall a point smoother. Coarse corrections
-// are spread as constants, coarse conductances are the sums that go with them (Galerkin), which stands contrasts of
-// 10^4 in conductivity; W cycles make up for how little such a correction reaches. One cycle is symmetric (red-black
-// forth, black-red back), as conjugate gradients need it. Tried and dropped: half voxels in series as coarse
-// conductances (213 iterations instead of 12 with an aluminium bar in air), V cycles (52 instead of 24), joining four
-// at once (35). Sources: Wesseling, An Introduction to Multigrid Methods (1992), cell-centred multigrid; Trottenberg,
-// Oosterlee & Schueller, Multigrid (2001), semi-coarsening.
+// graded voxels grow cubic before they grow large: stretched voxels would stall a point smoother. Copper nodes and the
+// nodes of air spaces come along as hubs (sim/multigrid_hubs.hpp). Coarse corrections are spread as constants; a coarse
+// conductance is what lies between the middles of the coarse voxels, row by row of faces side by side, bounded so that
+// contrasts of 10^4 in conductivity and thin layers do not mislead it. One V cycle with two red-black passes before and
+// after, a W cycle on the small levels, is symmetric (red-black forth, black-red back), as conjugate gradients need it.
+// Sources: Wesseling, An Introduction to Multigrid Methods (1992), cell-centred multigrid; Trottenberg, Oosterlee &
+// Schueller, Multigrid (2001), semi-coarsening; DEVELOPERS.md tells what was tried and dropped.
 
 #include <vector>
 
@@ -16,6 +16,7 @@
 #include "sim/crew.hpp"
 #include "sim/field.hpp"
 #include "sim/layout.hpp"
+#include "sim/multigrid_hubs.hpp"
 
 namespace warmbay::sim {
 
@@ -23,28 +24,34 @@ class Multigrid {
  public:
   Multigrid(const Conduction& wall, Crew& crew);
 
-  /// Takes over the wall's conductances as they are now; the copper's axial conduction counts as its sheath's.
+  /// Takes over the wall's conductances as they are now.
   void rebuild();
 
-  /// correction ~ A^-1 residual, one W cycle from nothing. Both have layout().size values; zero outside the wall.
-  void cycle(const std::vector<double>& residual, std::vector<double>& correction);
+  /// What is asked for and found at the copper's nodes: one vector per cable.
+  using Copper = std::vector<std::vector<double>>;
+  /// correction ~ A^-1 residual, one cycle from nothing. The voxels' have layout().size values; zero outside the
+  /// wall.
+  void cycle(const std::vector<double>& residual, const Copper& copper_residual, std::vector<double>& correction,
+             Copper& copper_correction);
 
  private:
   struct Level {
     Layout layout;
     std::array<Field, 3> conductance;        // between voxels of the wall
-    Field to_outside;                        // W/K, to anything held at a temperature
+    Field to_outside;                        // W/K, to hubs and to anything held at a temperature
     Field inverse_diagonal;                  // 0 outside the wall
-    Field value, right, left_over;           // left_over: the residual
+    Field value, right;                      // right: of the equations, with what the hubs send
     std::array<std::vector<int>, 3> parent;  // along each axis: index on the next level
+    Hubs hubs;
   };
+  using Children =
+      std::array<std::vector<std::array<int, 2>>, 3>;  // per axis and coarse place: first and last fine one
 
   void coarsen_structure(const Grid& grid);
   void coarsen_conductance(const Level& fine, Level& coarse, Axis axis) const;
-  void sum_to_coarse(const Level& fine, const Field& values, Field& coarse_values, const Layout& coarse) const;
-  void finish(Level& level) const;
+  void finish(Level& level);
   void smooth(Level& level, int colour);
-  void residual(Level& level);
+  void restrict_residual(const Level& fine, Level& coarse);
   void prolong_from(Level& fine, const Level& coarse);
   void descend(std::size_t level);
   void factor_coarsest();
@@ -53,8 +60,10 @@ class Multigrid {
   const Conduction& wall_;
   Crew& crew_;
   std::vector<Level> levels_;
-  std::vector<std::array<std::vector<std::array<int, 2>>, 3>> children_;  // per coarse level and axis: first and last
-  std::vector<double> coarsest_;                                          // Cholesky factor, lower triangle, row by row
+  std::vector<Children> children_;            // per coarse level
+  std::vector<int> scratch_;                  // as many as the finest level has voxels, all -1
+  std::vector<std::size_t> coarsest_voxels_;  // those of the wall, in the order of memory
+  std::vector<double> coarsest_;              // Cholesky factor, upper triangle, row by row: voxels, then hubs
 };
 
 }  // namespace warmbay::sim

@@ -3,8 +3,9 @@
 // positive definite (more heat gained per kelvin than carried away, at the present conductivities) the resistance is
 // lagged instead; a true runaway then climbs past copper's melting point.
 //
-// Preconditioner: with every copper node written as its sheath's mean plus a difference, multigrid handles the wall
-// with the copper's axial conduction in it, one tridiagonal solve per cable handles the difference; both added.
+// First come conjugate gradients whose coefficients are taken anew at every step; where those get no nearer (moving air
+// that sets in, films that turn round), rounds of linear solves, relaxed where they circle. Preconditioner: one cycle
+// of multigrid.
 
 #include "sim/settled_solver.hpp"
 
@@ -146,28 +147,7 @@ void SettledSolver::residual(Unknowns& r) const {
 }
 
 void SettledSolver::precondition(const Unknowns& r, Unknowns& z) {
-  Unknowns& q = ap_;  // free between products
-  q.voxels = r.voxels;
-  for (std::size_t c = 0; c < r.copper.size(); ++c)
-    for (const SheathLink& link : conduction_.copper().lines[c].links)
-      q.voxels[link.voxel] += link.share * r.copper[c][static_cast<std::size_t>(link.node)];
-  multigrid_.cycle(q.voxels, z.voxels);
-  for (std::size_t c = 0; c < r.copper.size(); ++c) {
-    const CopperLine& line = conduction_.copper().lines[c];
-    const std::size_t nodes = r.copper[c].size();
-    Vector upper(nodes), own(nodes);
-    for (std::size_t n = 0; n < nodes; ++n) {
-      const double low = n > 0 ? line.axial_w_k[n - 1] : 0.0, high = n + 1 < nodes ? line.axial_w_k[n] : 0.0;
-      const double coupling = line.section.coupling_w_mk * line.length_m[n];
-      const double pivot = 1.0 / (coupling + low + high - (n > 0 ? low * upper[n - 1] : 0.0));
-      upper[n] = high * pivot;
-      own[n] = (r.copper[c][n] + (n > 0 ? low * own[n - 1] : 0.0)) * pivot;
-    }
-    for (std::size_t n = nodes - 1; n-- > 0;) own[n] += upper[n] * own[n + 1];
-    for (const SheathLink& link : line.links)
-      own[static_cast<std::size_t>(link.node)] += link.share * z.voxels[link.voxel];
-    z.copper[c] = own;
-  }
+  multigrid_.cycle(r.voxels, r.copper, z.voxels, z.copper);
 }
 
 /// work(a, b) on every pair of unknowns, in a fixed order.
@@ -180,8 +160,11 @@ void SettledSolver::each_pair(const Unknowns& a, const Unknowns& b, const Work& 
 
 /// out = work(a, b), unknown by unknown.
 template <class Work>
-void SettledSolver::combine(const Unknowns& a, const Unknowns& b, Unknowns& out, const Work& work) {
-  std::transform(a.voxels.begin(), a.voxels.end(), b.voxels.begin(), out.voxels.begin(), work);
+void SettledSolver::combine(const Unknowns& a, const Unknowns& b, Unknowns& out, const Work& work) const {
+  each_row([&](std::size_t from, int) {
+    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
+      out.voxels[v] = work(a.voxels[v], b.voxels[v]);
+  });
   for (std::size_t c = 0; c < a.copper.size(); ++c)
     std::transform(a.copper[c].begin(), a.copper[c].end(), b.copper[c].begin(), out.copper[c].begin(), work);
 }
@@ -298,6 +281,84 @@ double SettledSolver::imbalance() const {
   return scale_w > 1e-12 ? std::abs(sources_w - out_w) / scale_w : 0.0;
 }
 
+void SettledSolver::publish() {
+  const std::size_t size = conduction_.layout().size;
+  for (std::size_t v = 0; v < size; ++v) state_.rise_k[v] = static_cast<float>(temperature_.voxels[v]);
+  state_.copper_rise_k = temperature_.copper;
+}
+
+/// Takes over what the temperatures make of conductivities, films, air and current.
+void SettledSolver::take_coefficients(const Conditions& conditions) {
+  publish();
+  feed_ = feed_of(conduction_.wall(), conduction_.copper(), conditions, cables_, state_.copper_rise_k, device_open_);
+  conduction_.refresh_all(state_.rise_k);
+}
+
+double SettledSolver::hottest_copper_k() const {
+  double hottest_k = 0.0;
+  for (const Vector& nodes : temperature_.copper)
+    for (const double rise_k : nodes) hottest_k = std::max(hottest_k, datum_k + rise_k);
+  return hottest_k;
+}
+
+double SettledSolver::furthest_k(const Unknowns& change) const {
+  Vector of_plane(static_cast<std::size_t>(conduction_.layout().nz), 0.0);
+  each_row([&](std::size_t from, int k) {
+    double furthest = of_plane[static_cast<std::size_t>(k)];
+    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
+      furthest = std::max(furthest, std::abs(change.voxels[v]));
+    of_plane[static_cast<std::size_t>(k)] = furthest;
+  });
+  double furthest = *std::max_element(of_plane.begin(), of_plane.end());
+  for (const Vector& nodes : change.copper)
+    for (const double k : nodes) furthest = std::max(furthest, std::abs(k));
+  return furthest;
+}
+
+/// Conjugate gradients that take the coefficients anew at every step, so that linear solves and rounds become one. The
+/// direction follows Polak & Ribiere (Nocedal & Wright, Numerical Optimization (2006), 5.2): it forgets by itself what
+/// the coefficients have moved away from. What the preconditioner still asks for is the measure of the error. False:
+/// it gets no nearer, or the matrix is not positive definite; rounds then go on from the temperatures.
+bool SettledSolver::solve_directly(const Conditions& conditions, Result& result) {
+  from_ = temperature_;
+  double rz = 0.0, moved_since_rebuild_k = 0.0, last_errors_k = std::numeric_limits<double>::infinity();
+  double least_k = last_errors_k;
+  for (int n = 0; n < limits::direct_iterations; ++n) {
+    take_coefficients(conditions);
+    if (n == 0 || moved_since_rebuild_k > limits::rebuild_after_k) {
+      multigrid_.rebuild();
+      moved_since_rebuild_k = 0.0;
+    }
+    std::swap(r_, ap_);  // ap_: the residual before
+    residual(r_);
+    precondition(r_, z_);
+    const double next = dot(r_, z_), beta = n == 0 ? 0.0 : std::max(0.0, (next - dot(ap_, z_)) / rz);
+    const double error_k = furthest_k(z_);
+    rz = next;
+    if (!std::isfinite(error_k) || hottest_copper_k() > limits::runaway_k) break;
+    if (error_k < limits::settled_error_k && imbalance() <= limits::settled_balance) {
+      result.outcome = SettledOutcome::settled;
+      result.balance = imbalance();
+      return true;
+    }
+    least_k = std::min(least_k, error_k);
+    if (n % limits::direct_patience == limits::direct_patience - 1) {
+      if (least_k > limits::direct_gain * last_errors_k) return false;
+      last_errors_k = least_k;
+    }
+    combine(z_, p_, p_, [beta](double z, double p) { return z + beta * p; });
+    apply(p_, true, ap_);
+    const double pap = dot(p_, ap_);
+    if (!(pap > 0.0)) return false;
+    const double alpha = dot(r_, p_) / pap;
+    combine(temperature_, p_, temperature_, [alpha](double t, double p) { return t + alpha * p; });
+    moved_since_rebuild_k += std::abs(alpha) * furthest_k(p_);
+    ++result.iterations;
+  }
+  temperature_ = from_;
+  return false;
+}
+
 SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
   Result result;
   if (!has_outlet()) {
@@ -309,10 +370,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
   const Layout& layout = conduction_.layout();
   for (std::size_t v = 0; v < layout.size; ++v)
     if (conduction_.outside_index(v) >= 0) temperature_.voxels[v] = state_.rise_k[v];
-  auto publish = [&] {
-    for (std::size_t v = 0; v < layout.size; ++v) state_.rise_k[v] = static_cast<float>(temperature_.voxels[v]);
-    state_.copper_rise_k = temperature_.copper;
-  };
+  if (conduction_.varies() && solve_directly(conditions, result)) return result;
   largest_energy_ = 0.0;
   closer_ = relaxation_ = 1.0;
   last_moved_k_ = std::numeric_limits<double>::infinity();
@@ -320,9 +378,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
   int lagged_left = 0, hot_rounds = 0;
   result.outcome = SettledOutcome::stalled;
   for (int round = 0; round < limits::settled_rounds; ++round) {
-    publish();
-    feed_ = feed_of(conduction_.wall(), conduction_.copper(), conditions, cables_, state_.copper_rise_k, device_open_);
-    conduction_.refresh_all(state_.rise_k);
+    take_coefficients(conditions);
     multigrid_.rebuild();
     double moved_k = 0.0;
     const bool lagged = lagged_left > 0;
@@ -332,10 +388,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
       continue;
     }
     if (lagged) --lagged_left;
-    double hottest_k = 0.0;
-    for (const Vector& nodes : temperature_.copper)
-      for (const double rise_k : nodes) hottest_k = std::max(hottest_k, datum_k + rise_k);
-    hot_rounds = hottest_k > limits::runaway_k ? hot_rounds + 1 : 0;
+    hot_rounds = hottest_copper_k() > limits::runaway_k ? hot_rounds + 1 : 0;
     if (hot_rounds > 5 || !std::isfinite(moved_k)) {
       result.outcome = SettledOutcome::runaway;
       started_ = false;

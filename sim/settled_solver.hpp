@@ -45,6 +45,11 @@ class SettledSolver {
   enum class LinearOutcome { converged, indefinite, stalled };
 
   [[nodiscard]] bool has_outlet() const;
+  void publish();
+  void take_coefficients(const Conditions& conditions);
+  [[nodiscard]] double hottest_copper_k() const;
+  [[nodiscard]] double furthest_k(const Unknowns& change) const;
+  bool solve_directly(const Conditions& conditions, Result& result);
   void start_somewhere();
   void residual(Unknowns& r) const;
   void apply(const Unknowns& x, bool heated, Unknowns& y) const;
@@ -57,7 +62,7 @@ class SettledSolver {
   template <class Work>
   static void each_pair(const Unknowns& a, const Unknowns& b, const Work& work);
   template <class Work>
-  static void combine(const Unknowns& a, const Unknowns& b, Unknowns& out, const Work& work);
+  void combine(const Unknowns& a, const Unknowns& b, Unknowns& out, const Work& work) const;
   template <class Work>
   void each_row(const Work& work) const;
 
