@@ -96,8 +96,8 @@ inline constexpr double most_relaxation = 1.5;
 inline constexpr double settled_change_k = 1e-4;
 /// Conjugate gradients that take coefficients anew at every step: how many steps at most, the largest error that is
 /// left, K (more: less exact), and by how much all temperatures together may have moved before the preconditioner is
-/// built anew, K (more: it fits worse). Every so many steps the error must have come down to this share, 1; lower: given
-/// up early for the slower rounds.
+/// built anew, K (more: it fits worse). Every so many steps the error must have come down to this share, 1; lower:
+/// given up early for the slower rounds.
 inline constexpr int direct_iterations = 100;
 inline constexpr double settled_error_k = 2e-5;
 inline constexpr double rebuild_after_k = 10.0;

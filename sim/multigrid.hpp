@@ -14,7 +14,7 @@
 
 #include "sim/conduction.hpp"
 #include "sim/crew.hpp"
-#include "sim/field.hpp"
+#include "sim/large_field.hpp"
 #include "sim/layout.hpp"
 #include "sim/multigrid_hubs.hpp"
 
@@ -31,16 +31,16 @@ class Multigrid {
   using Copper = std::vector<std::vector<double>>;
   /// correction ~ A^-1 residual, one cycle from nothing. The voxels' have layout().size values; zero outside the
   /// wall.
-  void cycle(const std::vector<double>& residual, const Copper& copper_residual, std::vector<double>& correction,
+  void cycle(const LargeField& residual, const Copper& copper_residual, LargeField& correction,
              Copper& copper_correction);
 
  private:
   struct Level {
     Layout layout;
-    std::array<Field, 3> conductance;        // between voxels of the wall
-    Field to_outside;                        // W/K, to hubs and to anything held at a temperature
-    Field inverse_diagonal;                  // 0 outside the wall
-    Field value, right;                      // right: of the equations, with what the hubs send
+    std::array<LargeField, 3> conductance;   // between voxels of the wall
+    LargeField to_outside;                   // W/K, to hubs and to anything held at a temperature
+    LargeField inverse_diagonal;             // 0 outside the wall
+    LargeField value, right;                 // right: of the equations, with what the hubs send
     std::array<std::vector<int>, 3> parent;  // along each axis: index on the next level
     Hubs hubs;
   };
@@ -50,7 +50,9 @@ class Multigrid {
   void coarsen_structure(const Grid& grid);
   void coarsen_conductance(const Level& fine, Level& coarse, Axis axis) const;
   void finish(Level& level);
-  void smooth(Level& level, int colour);
+  static void smooth_plane(Level& level, int colour, int k);
+  static void start_plane(Level& level, int colour, int k);
+  void smooth(Level& level, int first_colour, bool from_zero);
   void restrict_residual(const Level& fine, Level& coarse);
   void prolong_from(Level& fine, const Level& coarse);
   void descend(std::size_t level);

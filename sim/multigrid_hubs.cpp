@@ -43,7 +43,7 @@ void add_air(Hubs& hubs, const Conduction& wall, const std::vector<float>& coupl
 }
 
 /// Adds g times the hubs' changes to the right sides of the voxels, each voxel's links in one fixed order.
-void send(const Hubs& hubs, Field& right, Crew& crew) {
+void send(const Hubs& hubs, LargeField& right, Crew& crew) {
   crew.run([&](int part, int parts) {
     const std::size_t voxels = hubs.first_of.size() - 1;
     for (std::size_t v = voxels * part / parts, end = voxels * (part + 1) / parts; v < end; ++v) {
@@ -98,18 +98,17 @@ Hubs coarser(Hubs& fine, const Layout& fine_layout, const Layout& coarse_layout,
       if (next == fine.size() || !alike(next, h)) break;
     }
     for (std::size_t l = first_link; l < coarse.links.size(); ++l) scratch[coarse.links[l].voxel] = -1;
-    const bool joined_before = last > h;
-    const bool joined_after = last + 2 < fine.size() && alike(last + 1, last + 2);
+    const bool before = last > h, after = last + 2 < fine.size() && alike(last + 1, last + 2);
     coarse.to_next_w_k.back() =
-        coarse_w_k(fine.to_next_w_k[last], joined_before, joined_before ? fine.to_next_w_k[last - 1] : 0.0F,
-                   joined_after, joined_after ? fine.to_next_w_k[last + 1] : 0.0F);
+        coarse_w_k(fine.to_next_w_k[last], before ? 1.0F : 0.0F, before ? fine.to_next_w_k[last - 1] : 0.0F,
+                   after ? 1.0F : 0.0F, after ? fine.to_next_w_k[last + 1] : 0.0F);
     h = last + 1;
   }
   coarse.first_link.push_back(static_cast<int>(coarse.links.size()));
   return coarse;
 }
 
-void add_links(const Hubs& hubs, Field& to_outside) {
+void add_links(const Hubs& hubs, LargeField& to_outside) {
   for (const Hubs::Link& link : hubs.links) to_outside[link.voxel] += link.w_k;
 }
 
@@ -144,7 +143,7 @@ void finish(Hubs& hubs, std::vector<int>& scratch) {
   for (const std::size_t voxel : voxels) scratch[voxel] = -1;
 }
 
-void relax(Hubs& hubs, const Field& value, Field& right, Crew& crew) {
+void relax(Hubs& hubs, const LargeField& value, LargeField& right, Crew& crew) {
   if (hubs.size() == 0) return;
   crew.each(hubs.size(), [&](int h) {
     float sum = hubs.right[h];
@@ -163,7 +162,7 @@ void relax(Hubs& hubs, const Field& value, Field& right, Crew& crew) {
   send(hubs, right, crew);
 }
 
-void take_over(Hubs& hubs, const Hubs& coarse, Field& right, Crew& crew) {
+void take_over(Hubs& hubs, const Hubs& coarse, LargeField& right, Crew& crew) {
   if (hubs.size() == 0) return;
   for (int h = 0; h < hubs.size(); ++h) {
     hubs.change[h] = coarse.value[hubs.parent[h]];

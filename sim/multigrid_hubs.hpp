@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "sim/conduction.hpp"
-#include "sim/field.hpp"
+#include "sim/large_field.hpp"
 #include "sim/layout.hpp"
 
 namespace warmbay::sim {
@@ -47,30 +47,27 @@ struct Hubs {
                            const std::array<std::vector<int>, 3>& parent_place, std::vector<int>& scratch);
 
 /// Adds the links' conductances to what their voxels lose to_outside.
-void add_links(const Hubs& hubs, Field& to_outside);
+void add_links(const Hubs& hubs, LargeField& to_outside);
 
 /// Prepares relax(): factors the lines, orders the links by voxel. scratch: as for coarser().
 void finish(Hubs& hubs, std::vector<int>& scratch);
 
 /// Solves every hub exactly for the voxels' values as they are, and adds what its change sends to their right sides.
-void relax(Hubs& hubs, const Field& value, Field& right, Crew& crew);
+void relax(Hubs& hubs, const LargeField& value, LargeField& right, Crew& crew);
 
 /// Adds the coarser level's values, and what they send to the voxels' right sides.
-void take_over(Hubs& hubs, const Hubs& coarse, Field& right, Crew& crew);
+void take_over(Hubs& hubs, const Hubs& coarse, LargeField& right, Crew& crew);
 
-/// The conductance of a coarse face from that of a fine one and those inside the two coarse voxels (0: not joined).
+/// The conductance of a coarse face from that of a fine one and those inside the two coarse voxels. before, after: 1
+/// where fine voxels are joined there, else 0.
 ///
 /// From middle to middle lies the face's own resistance and half of each voxel's inner one: exact where the material is
 /// the same. Beyond twice the face's own it stays behind a thin layer of insulation, whose resistance would count again
 /// on every level.
-[[nodiscard]] inline float coarse_w_k(float face_w_k, bool joined_before, float before_w_k, bool joined_after,
-                                      float after_w_k) {
-  if (!(face_w_k > 0.0F)) return 0.0F;
-  const float own_k_w = 1.0F / face_w_k;
-  float k_w = own_k_w;
-  if (joined_before) k_w += before_w_k > 0.0F ? 0.5F / before_w_k : own_k_w;
-  if (joined_after) k_w += after_w_k > 0.0F ? 0.5F / after_w_k : own_k_w;
-  return 1.0F / std::min(k_w, 2.0F * own_k_w);
+[[nodiscard]] inline float coarse_w_k(float face_w_k, float before, float before_w_k, float after, float after_w_k) {
+  constexpr float least = 1e-30F;  // no resistance is infinite
+  const float times = 1.0F + 0.5F * face_w_k * (before / (before_w_k + least) + after / (after_w_k + least));
+  return face_w_k / (times < 2.0F ? times : 2.0F);
 }
 
 }  // namespace warmbay::sim

@@ -4,20 +4,44 @@
 // lagged instead; a true runaway then climbs past copper's melting point.
 //
 // First come conjugate gradients whose coefficients are taken anew at every step; where those get no nearer (moving air
-// that sets in, films that turn round), rounds of linear solves, relaxed where they circle. Preconditioner: one cycle
-// of multigrid.
+// that sets in, films that turn round), rounds of linear solves, relaxed where they circle. Temperatures and residuals
+// are worked out in double precision, everything that only corrects them in single. Preconditioner: one cycle of
+// multigrid.
 
 #include "sim/settled_solver.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
+#include <numeric>
+#include <type_traits>
 
 #include "sim/damage/cable_damage.hpp"
 #include "sim/damage/wall_damage.hpp"
 #include "sim/limits.hpp"
 
 namespace warmbay::sim {
+namespace {
+
+struct Faces {
+  explicit Faces(const Conduction& wall)
+      : gx(wall.conductance(Axis::x).data()),
+        gy(wall.conductance(Axis::y).data()),
+        gz(wall.conductance(Axis::z).data()),
+        row(wall.layout().row),
+        plane(wall.layout().plane) {}
+  /// Heat from a voxel through its six faces at temperatures t, W.
+  template <class Value>
+  [[nodiscard]] Value leaving_w(const Value* t, std::size_t v) const {
+    return gx[v] * (t[v] - t[v + 1]) + gx[v - 1] * (t[v] - t[v - 1]) + gy[v] * (t[v] - t[v + row]) +
+           gy[v - row] * (t[v] - t[v - row]) + gz[v] * (t[v] - t[v + plane]) + gz[v - plane] * (t[v] - t[v - plane]);
+  }
+  const float *gx, *gy, *gz;
+  std::ptrdiff_t row, plane;
+};
+
+}  // namespace
 
 SettledSolver::SettledSolver(std::shared_ptr<const Wall> wall, int threads, const DamageState* damage, bool device_open)
     : crew_(threads), conduction_(std::move(wall), crew_), multigrid_(conduction_, crew_), device_open_(device_open) {
@@ -37,9 +61,26 @@ SettledSolver::SettledSolver(std::shared_ptr<const Wall> wall, int threads, cons
     for (int j = 0; j < layout.ny; ++j)
       for (int i = 0; i < layout.nx; ++i)
         if (conduction_.outside_index(layout.at(i, j, k)) >= 0) outside_voxels_.push_back(layout.at(i, j, k));
-  for (Unknowns* u : {&temperature_, &r_, &z_, &p_, &ap_}) {
-    u->voxels.assign(layout.size, 0.0);
-    u->copper = state_.copper_rise_k;
+  temperature_ = {LargeVector<double>(layout.size, 0.0), state_.copper_rise_k};
+  for (Unknowns* u : {&r_, &z_, &p_, &ap_}) *u = {LargeField(layout.size, 0.0F), state_.copper_rise_k};
+  find_linked();
+}
+
+/// Voxels whose balance has more in it than their six faces, and which of them every face of the air and every link of
+/// the copper belongs to.
+void SettledSolver::find_linked() {
+  for (const AirFace& face : conduction_.air().faces()) linked_.push_back(face.voxel);
+  for (const CopperLine& line : conduction_.copper().lines)
+    for (const SheathLink& link : line.links) linked_.push_back(link.voxel);
+  std::sort(linked_.begin(), linked_.end());
+  linked_.erase(std::unique(linked_.begin(), linked_.end()), linked_.end());
+  const auto place = [&](std::size_t voxel) {
+    return static_cast<int>(std::lower_bound(linked_.begin(), linked_.end(), voxel) - linked_.begin());
+  };
+  for (const AirFace& face : conduction_.air().faces()) air_face_.push_back(place(face.voxel));
+  for (const CopperLine& line : conduction_.copper().lines) {
+    copper_link_.emplace_back();
+    for (const SheathLink& link : line.links) copper_link_.back().push_back(place(link.voxel));
   }
 }
 
@@ -49,6 +90,13 @@ void SettledSolver::each_row(const Work& work) const {
   crew_.each(layout.nz, [&](int k) {
     for (int j = 0; j < layout.ny; ++j) work(layout.at(0, j, k), k);
   });
+}
+
+/// work(from, end, k): the voxels of a plane with the padding between its rows, which is zero in all corrections.
+template <class Work>
+void SettledSolver::each_plane(const Work& work) const {
+  const Layout& layout = conduction_.layout();
+  crew_.each(layout.nz, [&](int k) { work(layout.at(0, 0, k), layout.at(layout.nx, layout.ny - 1, k), k); });
 }
 
 void SettledSolver::guess(const Snapshot& snapshot) {
@@ -75,66 +123,77 @@ void SettledSolver::start_somewhere() {
   }
   std::fill(temperature_.voxels.begin(), temperature_.voxels.end(), sum / area_m2);
   for (Vector& nodes : temperature_.copper) std::fill(nodes.begin(), nodes.end(), sum / area_m2);
+  hold_surroundings();
   started_ = true;
 }
 
-void SettledSolver::apply(const Unknowns& x, bool heated, Unknowns& y) const {
-  const Layout& layout = conduction_.layout();
-  const std::ptrdiff_t row = layout.row, plane = layout.plane;
-  const float *gx = conduction_.conductance(Axis::x).data(), *gy = conduction_.conductance(Axis::y).data(),
-              *gz = conduction_.conductance(Axis::z).data();
-  const double* t = x.voxels.data();
-  double* out = y.voxels.data();
+void SettledSolver::hold_surroundings() {
+  for (std::size_t v = 0; v < temperature_.voxels.size(); ++v)
+    if (conduction_.outside_index(v) >= 0) temperature_.voxels[v] = state_.rise_k[v];
+}
+
+/// y = A x. heated: with the slope of the copper's heat. x: temperatures (double) or a correction (float).
+template <class X>
+void SettledSolver::apply(const X& x, bool heated, Unknowns& y) const {
+  const auto* t = x.voxels.data();
+  float* out = y.voxels.data();
+  const Faces faces{conduction_};
+  const auto nx = static_cast<std::size_t>(conduction_.layout().nx);
   each_row([&](std::size_t from, int) {
+    const std::size_t end = from + nx;
 #pragma GCC ivdep
-    for (std::size_t v = from; v < from + static_cast<std::size_t>(layout.nx); ++v)
-      out[v] = gx[v] * (t[v] - t[v + 1]) + gx[v - 1] * (t[v] - t[v - 1]) + gy[v] * (t[v] - t[v + row]) +
-               gy[v - row] * (t[v] - t[v - row]) + gz[v] * (t[v] - t[v + plane]) +
-               gz[v - plane] * (t[v] - t[v - plane]);
+    for (std::size_t v = from; v < end; ++v) out[v] = static_cast<float>(faces.leaving_w(t, v));
   });
-  for (const std::size_t v : outside_voxels_) out[v] = 0.0;
-  apply_air(x.voxels, y.voxels);
-  for (std::size_t c = 0; c < y.copper.size(); ++c) {
-    const CopperLine& line = conduction_.copper().lines[c];
-    const CableType& type = conduction_.wall().cables[c].type;
-    const Vector& node = x.copper[c];
-    for (std::size_t n = 0; n < node.size(); ++n) {
-      const double current_a = heated ? feed_.at(c, n) : 0.0;
-      y.copper[c][n] =
-          -current_a * current_a * type.loaded * resistance_slope_ohm_mk(type) * line.length_m[n] * node[n];
-      if (n > 0) y.copper[c][n] += line.axial_w_k[n - 1] * (node[n] - node[n - 1]);
-      if (n + 1 < node.size()) y.copper[c][n] += line.axial_w_k[n] * (node[n] - node[n + 1]);
-    }
-    for (const SheathLink& link : line.links) {
-      const double flow_w = link.coupling_w_k * (t[link.voxel] - node[static_cast<std::size_t>(link.node)]);
-      out[link.voxel] += flow_w;
-      y.copper[c][static_cast<std::size_t>(link.node)] -= flow_w;
-    }
+  for (const std::size_t v : outside_voxels_) out[v] = 0.0F;
+  // What flows through faces and links of a voxel cancels: such sums are rounded once, at their end.
+  Vector sums(linked_.size());
+  for (std::size_t n = 0; n < linked_.size(); ++n) sums[n] = faces.leaving_w(t, linked_[n]);
+  apply_air(t, sums);
+  for (std::size_t c = 0; c < y.copper.size(); ++c) apply_copper(c, x.copper[c], t, heated, y.copper[c], sums);
+  for (std::size_t n = 0; n < linked_.size(); ++n) out[linked_[n]] = static_cast<float>(sums[n]);
+}
+
+template <class Value>
+void SettledSolver::apply_copper(std::size_t cable, const Vector& node, const Value* t, bool heated, Vector& out,
+                                 Vector& sums) const {
+  const CopperLine& line = conduction_.copper().lines[cable];
+  const CableType& type = conduction_.wall().cables[cable].type;
+  for (std::size_t n = 0; n < node.size(); ++n) {
+    const double current_a = heated ? feed_.at(cable, n) : 0.0;
+    out[n] = -current_a * current_a * type.loaded * resistance_slope_ohm_mk(type) * line.length_m[n] * node[n];
+    if (n > 0) out[n] += line.axial_w_k[n - 1] * (node[n] - node[n - 1]);
+    if (n + 1 < node.size()) out[n] += line.axial_w_k[n] * (node[n] - node[n + 1]);
+  }
+  for (std::size_t l = 0; l < line.links.size(); ++l) {
+    const SheathLink& link = line.links[l];
+    const double flow_w = link.coupling_w_k * (t[link.voxel] - node[static_cast<std::size_t>(link.node)]);
+    sums[copper_link_[cable][l]] += flow_w;
+    out[static_cast<std::size_t>(link.node)] -= flow_w;
   }
 }
 
 /// Adds what the faces round the air spaces lose to their nodes.
-void SettledSolver::apply_air(const Vector& t, Vector& out) const {
+template <class Value>
+void SettledSolver::apply_air(const Value* t, Vector& sums) const {
   const AirSpaces& air = conduction_.air();
   for (const AirSlab& slab : air.slabs())
     for (const std::vector<float>* couplings : {&air.radiant_w_k(), &air.convective_w_k()}) {
       double sum = 0.0, weighted = 0.0;
       for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
         sum += (*couplings)[f];
-        weighted += (*couplings)[f] * t[air.faces()[f].voxel];
+        weighted += static_cast<double>((*couplings)[f]) * t[air.faces()[f].voxel];
       }
       if (sum <= 0.0) continue;
       for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
-        out[air.faces()[f].voxel] += (*couplings)[f] * (t[air.faces()[f].voxel] - weighted / sum);
+        sums[air_face_[f]] += (*couplings)[f] * (t[air.faces()[f].voxel] - weighted / sum);
     }
 }
 
 /// r = q - A T at the present temperatures.
 void SettledSolver::residual(Unknowns& r) const {
   apply(temperature_, false, r);
-  each_row([&](std::size_t from, int) {
-    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
-      r.voxels[v] = -r.voxels[v];
+  each_plane([&](std::size_t from, std::size_t end, int) {
+    for (std::size_t v = from; v < end; ++v) r.voxels[v] = -r.voxels[v];
   });
   for (std::size_t c = 0; c < r.copper.size(); ++c) {
     const CopperLine& line = conduction_.copper().lines[c];
@@ -150,64 +209,71 @@ void SettledSolver::precondition(const Unknowns& r, Unknowns& z) {
   multigrid_.cycle(r.voxels, r.copper, z.voxels, z.copper);
 }
 
-/// work(a, b) on every pair of unknowns, in a fixed order.
-template <class Work>
-void SettledSolver::each_pair(const Unknowns& a, const Unknowns& b, const Work& work) {
-  for (std::size_t v = 0; v < a.voxels.size(); ++v) work(a.voxels[v], b.voxels[v]);
-  for (std::size_t c = 0; c < a.copper.size(); ++c)
-    for (std::size_t n = 0; n < a.copper[c].size(); ++n) work(a.copper[c][n], b.copper[c][n]);
-}
-
 /// out = work(a, b), unknown by unknown.
-template <class Work>
-void SettledSolver::combine(const Unknowns& a, const Unknowns& b, Unknowns& out, const Work& work) const {
-  each_row([&](std::size_t from, int) {
-    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
-      out.voxels[v] = work(a.voxels[v], b.voxels[v]);
+template <class A, class B, class Out, class Work>
+void SettledSolver::combine(const A& a, const B& b, Out& out, const Work& work) const {
+  each_plane([&](std::size_t from, std::size_t end, int) {
+    using Value = std::remove_reference_t<decltype(out.voxels[0])>;
+    for (std::size_t v = from; v < end; ++v) out.voxels[v] = static_cast<Value>(work(a.voxels[v], b.voxels[v]));
   });
   for (std::size_t c = 0; c < a.copper.size(); ++c)
     std::transform(a.copper[c].begin(), a.copper[c].end(), b.copper[c].begin(), out.copper[c].begin(), work);
 }
 
+/// Sum of a b. In a fixed order for any number of threads: plane by plane, in every plane lane by lane.
 double SettledSolver::dot(const Unknowns& a, const Unknowns& b) const {
   Vector of_plane(static_cast<std::size_t>(conduction_.layout().nz), 0.0);
-  each_row([&](std::size_t from, int k) {
-    double sum = 0.0;
-    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
-      sum += a.voxels[v] * b.voxels[v];
-    of_plane[static_cast<std::size_t>(k)] += sum;
+  each_plane([&](std::size_t from, std::size_t end, int k) {
+    constexpr std::size_t lanes = 16;
+    std::array<double, lanes> sums{};
+    for (; from + lanes <= end; from += lanes)
+      for (std::size_t l = 0; l < lanes; ++l)
+        sums[l] += static_cast<double>(a.voxels[from + l]) * static_cast<double>(b.voxels[from + l]);
+    for (; from < end; ++from) sums[0] += static_cast<double>(a.voxels[from]) * static_cast<double>(b.voxels[from]);
+    of_plane[static_cast<std::size_t>(k)] = std::accumulate(sums.begin(), sums.end(), 0.0);
   });
-  double sum = 0.0;
-  for (const double plane : of_plane) sum += plane;
+  double sum = std::accumulate(of_plane.begin(), of_plane.end(), 0.0);
   for (std::size_t c = 0; c < a.copper.size(); ++c)
     for (std::size_t n = 0; n < a.copper[c].size(); ++n) sum += a.copper[c][n] * b.copper[c][n];
   return sum;
 }
 
+/// The largest magnitude in a correction.
+double SettledSolver::furthest_k(const Unknowns& change) const {
+  std::vector<float> of_plane(static_cast<std::size_t>(conduction_.layout().nz), 0.0F);
+  each_plane([&](std::size_t from, std::size_t end, int k) {
+    constexpr std::size_t lanes = 16;
+    std::array<float, lanes> most{};
+    for (; from + lanes <= end; from += lanes)
+      for (std::size_t l = 0; l < lanes; ++l) {
+        const float size = std::abs(change.voxels[from + l]);
+        most[l] = most[l] > size ? most[l] : size;
+      }
+    for (; from < end; ++from) most[0] = std::max(most[0], std::abs(change.voxels[from]));
+    of_plane[static_cast<std::size_t>(k)] = *std::max_element(most.begin(), most.end());
+  });
+  double furthest = *std::max_element(of_plane.begin(), of_plane.end());
+  for (const Vector& nodes : change.copper)
+    for (const double k : nodes) furthest = std::max(furthest, std::abs(k));
+  return furthest;
+}
+
 SettledSolver::LinearOutcome SettledSolver::solve_linear(bool lagged, double& moved_k, int& iterations) {
-  auto each_value = [&](auto&& work) {  // on every unknown, rows shared out among the crew
-    each_row([&](std::size_t from, int) {
-      for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
-        work(temperature_.voxels[v], r_.voxels[v], z_.voxels[v], p_.voxels[v], ap_.voxels[v]);
-    });
-    for (std::size_t c = 0; c < r_.copper.size(); ++c)
-      for (std::size_t n = 0; n < r_.copper[c].size(); ++n)
-        work(temperature_.copper[c][n], r_.copper[c][n], z_.copper[c][n], p_.copper[c][n], ap_.copper[c][n]);
-  };
   from_ = temperature_;
   residual(r_);
   precondition(r_, z_);
-  each_value([](double&, double&, double& z, double& p, double&) { p = z; });
+  p_ = z_;
   double rz = dot(r_, z_);
-  // Rounds with coefficients still to change need not be solved further than those will move the answer.
+  // Rounds with coefficients still to change need not be solved further than those will move the answer, nor others
+  // further than single precision follows.
   const double first_rz = rz;
   largest_energy_ = std::max(largest_energy_, first_rz);
-  const double reduction = conduction_.varies() || lagged ? limits::round_residual : limits::settled_residual;
+  constexpr double reduction = limits::round_residual;
   const double small_enough = limits::settled_residual * limits::settled_residual * largest_energy_ * closer_;
   LinearOutcome outcome = LinearOutcome::stalled;
   for (int n = 0; n < limits::settled_iterations; ++n) {
     if (rz <= 0.0 || rz <= std::max(reduction * reduction * first_rz, small_enough)) {
-      outcome = LinearOutcome::converged;
+      outcome = rz <= small_enough ? LinearOutcome::exact : LinearOutcome::converged;
       break;
     }
     ++iterations;
@@ -218,17 +284,15 @@ SettledSolver::LinearOutcome SettledSolver::solve_linear(bool lagged, double& mo
       return LinearOutcome::indefinite;
     }
     const double alpha = rz / pap;
-    each_value([alpha](double& t, double& r, double&, double& p, double& ap) {
-      t += alpha * p;
-      r -= alpha * ap;
-    });
+    combine(temperature_, p_, temperature_, [alpha](double t, double p) { return t + alpha * p; });
+    combine(r_, ap_, r_, [alpha](double r, double ap) { return r - alpha * ap; });
     precondition(r_, z_);
     const double next = dot(r_, z_), beta = next / rz;
     rz = next;
-    each_value([beta](double&, double&, double& z, double& p, double&) { p = z + beta * p; });
+    combine(z_, p_, p_, [beta](double z, double p) { return z + beta * p; });
   }
-  moved_k = 0.0;
-  each_pair(from_, temperature_, [&](double was, double is) { moved_k = std::max(moved_k, std::abs(is - was)); });
+  combine(temperature_, from_, p_, [](double is, double was) { return is - was; });
+  moved_k = furthest_k(p_);
   return outcome;
 }
 
@@ -240,16 +304,12 @@ void SettledSolver::relax(int round, double moved_k) {
   const bool slow = round > limits::free_rounds && moved_k > limits::slow_round * last_moved_k_;
   last_moved_k_ = moved_k;
   if (!slow && moved_before_.voxels.empty()) return;
-  Unknowns& moved = z_;  // free between linear solves
-  combine(temperature_, from_, moved, [](double is, double was) { return is - was; });
+  const Unknowns& moved = p_;  // as solve_linear leaves it
   if (moved_before_.voxels.empty()) {
     moved_before_ = moved;
   } else {
-    double turned = 0.0, square = 0.0;
-    each_pair(moved_before_, moved, [&](double before, double now) {
-      turned += before * (now - before);
-      square += (now - before) * (now - before);
-    });
+    const double before = dot(moved_before_, moved_before_), both = dot(moved_before_, moved);
+    const double turned = both - before, square = dot(moved, moved) - both - turned;
     // Moves that grow without turning lead away from where they started: the sooner the better.
     if (square > 0.0)
       relaxation_ = turned < 0.0
@@ -301,26 +361,11 @@ double SettledSolver::hottest_copper_k() const {
   return hottest_k;
 }
 
-double SettledSolver::furthest_k(const Unknowns& change) const {
-  Vector of_plane(static_cast<std::size_t>(conduction_.layout().nz), 0.0);
-  each_row([&](std::size_t from, int k) {
-    double furthest = of_plane[static_cast<std::size_t>(k)];
-    for (std::size_t v = from; v < from + static_cast<std::size_t>(conduction_.layout().nx); ++v)
-      furthest = std::max(furthest, std::abs(change.voxels[v]));
-    of_plane[static_cast<std::size_t>(k)] = furthest;
-  });
-  double furthest = *std::max_element(of_plane.begin(), of_plane.end());
-  for (const Vector& nodes : change.copper)
-    for (const double k : nodes) furthest = std::max(furthest, std::abs(k));
-  return furthest;
-}
-
 /// Conjugate gradients that take the coefficients anew at every step, so that linear solves and rounds become one. The
 /// direction follows Polak & Ribiere (Nocedal & Wright, Numerical Optimization (2006), 5.2): it forgets by itself what
 /// the coefficients have moved away from. What the preconditioner still asks for is the measure of the error. False:
 /// it gets no nearer, or the matrix is not positive definite; rounds then go on from the temperatures.
 bool SettledSolver::solve_directly(const Conditions& conditions, Result& result) {
-  from_ = temperature_;
   double rz = 0.0, moved_since_rebuild_k = 0.0, last_errors_k = std::numeric_limits<double>::infinity();
   double least_k = last_errors_k;
   for (int n = 0; n < limits::direct_iterations; ++n) {
@@ -335,7 +380,7 @@ bool SettledSolver::solve_directly(const Conditions& conditions, Result& result)
     const double next = dot(r_, z_), beta = n == 0 ? 0.0 : std::max(0.0, (next - dot(ap_, z_)) / rz);
     const double error_k = furthest_k(z_);
     rz = next;
-    if (!std::isfinite(error_k) || hottest_copper_k() > limits::runaway_k) break;
+    if (!std::isfinite(rz) || hottest_copper_k() > limits::runaway_k) break;
     if (error_k < limits::settled_error_k && imbalance() <= limits::settled_balance) {
       result.outcome = SettledOutcome::settled;
       result.balance = imbalance();
@@ -346,7 +391,10 @@ bool SettledSolver::solve_directly(const Conditions& conditions, Result& result)
       if (least_k > limits::direct_gain * last_errors_k) return false;
       last_errors_k = least_k;
     }
-    combine(z_, p_, p_, [beta](double z, double p) { return z + beta * p; });
+    if (n == 0)
+      p_ = z_;
+    else
+      combine(z_, p_, p_, [beta](float z, float p) { return z + static_cast<float>(beta) * p; });
     apply(p_, true, ap_);
     const double pap = dot(p_, ap_);
     if (!(pap > 0.0)) return false;
@@ -355,7 +403,7 @@ bool SettledSolver::solve_directly(const Conditions& conditions, Result& result)
     moved_since_rebuild_k += std::abs(alpha) * furthest_k(p_);
     ++result.iterations;
   }
-  temperature_ = from_;
+  start_somewhere();
   return false;
 }
 
@@ -366,10 +414,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
     return result;
   }
   conduction_.set_surroundings(conditions.surroundings_k, state_.rise_k);
-  if (!started_) start_somewhere();
-  const Layout& layout = conduction_.layout();
-  for (std::size_t v = 0; v < layout.size; ++v)
-    if (conduction_.outside_index(v) >= 0) temperature_.voxels[v] = state_.rise_k[v];
+  started_ ? hold_surroundings() : start_somewhere();
   if (conduction_.varies() && solve_directly(conditions, result)) return result;
   largest_energy_ = 0.0;
   closer_ = relaxation_ = 1.0;
@@ -379,7 +424,7 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
   result.outcome = SettledOutcome::stalled;
   for (int round = 0; round < limits::settled_rounds; ++round) {
     take_coefficients(conditions);
-    multigrid_.rebuild();
+    if (conduction_.varies() || round == 0) multigrid_.rebuild();
     double moved_k = 0.0;
     const bool lagged = lagged_left > 0;
     const LinearOutcome outcome = solve_linear(lagged, moved_k, result.iterations);
@@ -394,8 +439,9 @@ SettledSolver::Result SettledSolver::solve(const Conditions& conditions) {
       started_ = false;
       return result;
     }
-    if ((moved_k < limits::settled_change_k || (!conduction_.varies() && !lagged)) &&
-        outcome == LinearOutcome::converged) {
+    const bool stands_still = outcome == LinearOutcome::exact || outcome == LinearOutcome::converged;
+    if (conduction_.varies() ? stands_still && moved_k < limits::settled_change_k
+                             : outcome == LinearOutcome::exact && !lagged) {
       publish();
       if (conduction_.varies()) conduction_.refresh_all(state_.rise_k);
       result.balance = imbalance();

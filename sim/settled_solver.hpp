@@ -7,13 +7,15 @@
 
 #include "sim/conduction.hpp"
 #include "sim/damage/state.hpp"
+#include "sim/large_field.hpp"
 #include "sim/multigrid.hpp"
 #include "sim/settled.hpp"
 #include "sim/stepper.hpp"
 
 namespace warmbay::sim {
 
-/// Newton on the copper's resistance, fixed-point rounds on conductivities and films, conjugate gradients inside.
+/// Conjugate gradients with Newton's slope of the copper's resistance, the other coefficients taken anew at every step;
+/// in rounds, where that leads nowhere.
 class SettledSolver {
  public:
   /// damage: what has become of the wall; nullptr: it is sound. device_open: of a branch.
@@ -38,11 +40,15 @@ class SettledSolver {
 
  private:
   using Vector = std::vector<double>;
-  struct Unknowns {  // voxels (padded layout, zero outside the wall) and copper nodes
-    Vector voxels;
+  struct Temperatures {  // voxels (padded layout) and copper nodes, K above the datum
+    LargeVector<double> voxels;
     std::vector<Vector> copper;
   };
-  enum class LinearOutcome { converged, indefinite, stalled };
+  struct Unknowns {  // what corrects them; zero outside the wall
+    LargeField voxels;
+    std::vector<Vector> copper;
+  };
+  enum class LinearOutcome { exact, converged, indefinite, stalled };  // converged: as far as a round needs
 
   [[nodiscard]] bool has_outlet() const;
   void publish();
@@ -51,20 +57,27 @@ class SettledSolver {
   [[nodiscard]] double furthest_k(const Unknowns& change) const;
   bool solve_directly(const Conditions& conditions, Result& result);
   void start_somewhere();
+  void hold_surroundings();
+  void find_linked();
   void residual(Unknowns& r) const;
-  void apply(const Unknowns& x, bool heated, Unknowns& y) const;
-  void apply_air(const Vector& t, Vector& out) const;
+  template <class X>
+  void apply(const X& x, bool heated, Unknowns& y) const;
+  template <class Value>
+  void apply_air(const Value* t, Vector& sums) const;
+  template <class Value>
+  void apply_copper(std::size_t cable, const Vector& node, const Value* t, bool heated, Vector& out,
+                    Vector& sums) const;
   void precondition(const Unknowns& r, Unknowns& z);
   LinearOutcome solve_linear(bool lagged, double& moved_k, int& iterations);
   [[nodiscard]] double dot(const Unknowns& a, const Unknowns& b) const;
   void relax(int round, double moved_k);
   [[nodiscard]] double imbalance() const;
-  template <class Work>
-  static void each_pair(const Unknowns& a, const Unknowns& b, const Work& work);
-  template <class Work>
-  void combine(const Unknowns& a, const Unknowns& b, Unknowns& out, const Work& work) const;
+  template <class A, class B, class Out, class Work>
+  void combine(const A& a, const B& b, Out& out, const Work& work) const;
   template <class Work>
   void each_row(const Work& work) const;
+  template <class Work>
+  void each_plane(const Work& work) const;
 
   mutable Crew crew_;
   Conduction conduction_;
@@ -74,8 +87,12 @@ class SettledSolver {
   std::vector<CableDamage> cables_;
   bool device_open_ = false;
   Feed feed_;
-  Unknowns temperature_, r_, z_, p_, ap_;
-  Unknowns from_;          // temperatures that the last round started from
+  std::vector<std::size_t> linked_;            // voxels with links beside their faces, in the order of memory
+  std::vector<int> air_face_;                  // per face of the air spaces: index into linked_
+  std::vector<std::vector<int>> copper_link_;  // per cable and link: index into linked_
+  Temperatures temperature_;
+  Unknowns r_, z_, p_, ap_;
+  Temperatures from_;      // that the last round started from; empty before the first
   Unknowns moved_before_;  // what the round before moved them by; empty while rounds need no relaxing
   double relaxation_ = 1.0;
   double last_moved_k_ = 0.0;    // furthest of any temperature
