@@ -33,6 +33,41 @@ TEST_CASE("aluminium beside foam, a contrast of 10^4, settles to a heat balance 
   }
 }
 
+namespace {
+
+/// n x n x n voxels of 20 x 20 x 1 mm: foam with upright aluminium studs through it, and a bar across them.
+std::shared_ptr<const sim::Wall> studded_wall(int n) {
+  const auto wide = even_edges(0.02 * n, n), thin = even_edges(0.001 * n, n);
+  sim::Wall wall = block({wide, wide, thin}, material("foam", 0.023, 20.0, 1450.0));
+  wall.materials.push_back(material("aluminium", 230.0, 2800.0, 880.0));
+  for (std::size_t v = 0; v < wall.voxels.size(); ++v) {
+    const int i = static_cast<int>(v) % n, j = static_cast<int>(v) / n % n, k = static_cast<int>(v) / n / n;
+    wall.voxels[v].index = i % 4 == 0 || (j == n / 2 && k == n / 2) ? 1 : 0;
+  }
+  expose(wall, sim::Side::room, add_film(wall, "warm", sim::kelvin_from_celsius(20.0), 8.0));
+  expose(wall, sim::Side::far, add_film(wall, "cold", sim::kelvin_from_celsius(0.0), 25.0));
+  return share(std::move(wall));
+}
+
+}  // namespace
+
+// With the error reduced by 10^8 in the energy's norm, conjugate gradients need at most sqrt(kappa) / 2 ln(2e8) steps
+// (Trottenberg, Oosterlee & Schueller, Multigrid (2001), 7.8); 20 steps stand for a kappa of 4 to 5, whatever the size.
+// With the diagonal alone kappa, and with it the square of the steps, grows with the square of n: sixfold from 8 to 48.
+TEST_CASE("a wall with metal of contrast 10^4 in voxels of 20 to 1 takes no more iterations the larger it is") {
+  std::vector<int> iterations;
+  for (const int n : {8, 16, 24, 32, 48}) {
+    const auto wall = studded_wall(n);
+    const sim::Settled settled = sim::settle(wall, sim::initial_conditions(*wall));
+    REQUIRE(settled.outcome == sim::SettledOutcome::settled);
+    CHECK(settled.balance <= 1e-6);
+    iterations.push_back(settled.iterations);
+    CAPTURE(n, settled.iterations);
+    CHECK(settled.iterations <= 20);
+  }
+  CHECK(iterations[4] <= iterations[1] + 4);  // three times as wide
+}
+
 TEST_CASE("a settled field does not depend on the number of threads or on the guess") {
   const auto wall = share(channel_wall());
   const sim::Conditions conditions = with_current(*wall, 18.0);
