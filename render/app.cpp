@@ -38,6 +38,7 @@ void App::open(std::shared_ptr<const scenes::Scene> scene) {
 std::shared_ptr<const HeatNow> App::look(double wall_clock_s) {
   // The first frame is on the screen before building the wall takes the processor.
   if (looks_before_building_ >= 0 && looks_before_building_-- == 0) heat_.open(scene_, false);
+  heat_.want_whole(state_.view.mode != ViewMode::cut_away);
   now_ = heat_.now();
   state_.heading = heading_.look(now_->snapshot, wall_clock_s);
   play_when_ready();

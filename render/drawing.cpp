@@ -121,7 +121,7 @@ void Drawing::draw_wall(const HeatNow& now, ScreenState& state, const Canvas& ca
   if (!now.snapshot || state.blank || width < 2 || height < 2) return;
   state.view.background = colour_of(theme_of(theme_).ground);
   state.view.scale = scale_;
-  scene_view_.draw(now.snapshot, state.view, {x, canvas.height_px - bottom, {width, height}});
+  scene_view_.draw(now.snapshot, state.view, {x, canvas.height_px - bottom, {width, height}}, now.field);
   const int side = static_cast<int>(state.close_up_to.x - state.close_up_from.x);
   if (side < 2 || !state.damage.place()) return;
   scene_view_.draw_close_up(state.view, state.damage.place()->cut,

@@ -4,6 +4,7 @@
 #include "render/heat_thread.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <condition_variable>
@@ -93,8 +94,10 @@ double neighbour_factor(double factor, int direction) {
   return time_factors[static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(index + direction, 0, last))];
 }
 
-void describe(const scenes::Player& player, HeatNow& picture) {
-  picture.snapshot = player.bench().snapshot();
+namespace {
+
+/// Everything but temperatures.
+void describe_progress(const scenes::Player& player, HeatNow& picture) {
   picture.changes = player.changes();
   picture.step = player.step();
   picture.step_elapsed_s = player.step_elapsed_s();
@@ -104,6 +107,13 @@ void describe(const scenes::Player& player, HeatNow& picture) {
   picture.stopped_by = player.stopped_by();
   picture.ended = player.ended();
   picture.alarm_s = scenes::alarm_s(player.bench().wall().damage.smoke, player.readings());
+}
+
+}  // namespace
+
+void describe(const scenes::Player& player, HeatNow& picture) {
+  picture.snapshot = player.bench().snapshot();
+  describe_progress(player, picture);
 }
 
 HeatNow picture_of(const scenes::Player& player, std::shared_ptr<const scenes::Scene> scene) {
@@ -145,6 +155,9 @@ struct HeatThread::Impl {
   Pace pace;
   bool changed = true;
   WallClock::time_point handed_over{};
+  std::shared_ptr<const sim::Snapshot> whole;  // the latest handed over with its own field; nullptr: the next must be
+  WallClock::time_point whole_at{};
+  std::atomic<bool> whole_wanted = false;
   const WallClock::time_point started = WallClock::now();
 
   Background builder;
@@ -182,6 +195,7 @@ struct HeatThread::Impl {
       // A command's effect is shown at once; mere running at most so many times a second.
       const bool at_once = fresh.has_value() || !commands.empty();
       const double since_s = Seconds(WallClock::now() - handed_over).count();
+      if (at_once) whole.reset();
       if (at_once || (changed && since_s >= 1.0 / options.handovers_hz)) hand_over();
 
       lock.lock();
@@ -293,11 +307,25 @@ struct HeatThread::Impl {
     return static_cast<float>(row.time_s) != history->time_s.back() || static_cast<float>(now) != first;
   }
 
+  /// Where the drawing has the field from the card, the host's is fetched now and then only, and when all stands still.
+  void take_temperatures(HeatNow& picture) {
+    const sim::Bench& bench = player->bench();
+    picture.field = std::dynamic_pointer_cast<const card::SharedField>(bench.share_field());
+    const bool due = Seconds(WallClock::now() - whole_at).count() >= 1.0 / options.whole_hz;
+    if (picture.field && whole && !due && running() && !whole_wanted) {
+      picture.snapshot = bench.snapshot_beside(*whole);
+      return;
+    }
+    picture.snapshot = whole = bench.snapshot();
+    whole_at = WallClock::now();
+  }
+
   void hand_over() {
     auto picture = std::make_shared<HeatNow>();
     if (player) {
       refresh_lists();
-      describe(*player, *picture);
+      describe_progress(*player, *picture);
+      take_temperatures(*picture);
     }
     picture->history = history;
     picture->events = events;
@@ -366,6 +394,10 @@ void HeatThread::send(Command command) {
     impl_->queue.push_back(std::move(command));
   }
   impl_->wake.notify_one();
+}
+
+void HeatThread::want_whole(bool whole) {
+  impl_->whole_wanted = whole;
 }
 
 std::shared_ptr<const HeatNow> HeatThread::now() const {

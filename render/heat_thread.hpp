@@ -10,6 +10,7 @@
 #include <variant>
 #include <vector>
 
+#include "render/card/shared_field.hpp"
 #include "render/history.hpp"
 #include "render/wish.hpp"
 #include "scenes/data_files.hpp"
@@ -29,6 +30,9 @@ struct HeatNow {
   long long version = 0;  // counts up with every picture handed over
   std::shared_ptr<const scenes::Scene> scene;
   std::shared_ptr<const sim::Snapshot> snapshot;  // nullptr: the first wall is still being built
+  /// The temperatures of this moment on the drawing's card, if the heat is computed there. While time runs those of the
+  /// snapshot are up to half a second old then, and so are its voxels' states; its readings and cables never are.
+  std::shared_ptr<const card::SharedField> field;
   std::shared_ptr<const History> history;
   std::shared_ptr<const std::vector<scenes::Event>> events;
   std::vector<scenes::TimedChange> changes;
@@ -56,6 +60,7 @@ struct HeatOptions {
   int threads = 0;           // of the solver; 0: all cores but one, which is left to drawing
   double every_s = 5.0;      // spacing of the chart's rows, simulated s
   double handovers_hz = 30;  // at most so many pictures a second
+  double whole_hz = 2;       // of which so many have the field on the host too, where the drawing shares the card's
   bool playing = true;
   double factor = 60.0;
   std::shared_ptr<const scenes::Text> text;  // sentences of the player's events; may be nullptr
@@ -78,6 +83,8 @@ class HeatThread {
   void send(Command command);
   /// The latest picture; never nullptr.
   [[nodiscard]] std::shared_ptr<const HeatNow> now() const;
+  /// Every picture is to have the present field on the host too: more is made of it than the cut-open wall's colours.
+  void want_whole(bool whole);
 
  private:
   struct Impl;

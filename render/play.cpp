@@ -115,12 +115,16 @@ int shoot_screen(const Opened& opened, const scenes::PlayArguments& arguments) {
 
 int open_window(const Opened& opened, const scenes::PlayArguments& arguments) {
   std::string error;
-  const auto window =
-      Window::open((*opened.text)("app.title"), arguments.width.value_or(1280), arguments.height.value_or(720), error);
+  const auto window = Window::open((*opened.text)("app.title"), arguments.width.value_or(1280),
+                                   arguments.height.value_or(720), static_cast<bool>(opened.engine), error);
   if (!window) {
     complain(error);
     return scenes::exit_machine;
   }
+  std::string why_not;
+  const sim::EngineFactory beside =
+      opened.engine ? card::engine_beside_drawing(arguments.backend, why_not) : sim::EngineFactory{};
+  if (!why_not.empty()) spdlog::info("{}", why_not);  // the heat is computed there all the same
   const std::filesystem::path settings = settings_file();
   std::vector<std::string> troubles;
   ScreenState state = first_screen_state(opened.places.assets, read_settings(settings), troubles);
@@ -131,7 +135,7 @@ int open_window(const Opened& opened, const scenes::PlayArguments& arguments) {
   options.threads = arguments.threads;
   options.playing = false;  // the app lets it go once the caution is acknowledged
   options.text = opened.text;
-  options.engine = opened.engine;
+  options.engine = beside ? beside : opened.engine;
   App app(opened.data, std::move(state), settings, options, [&window] { window->wake(); });
   app.open(opened.scene);
   window->run(app, drawing);

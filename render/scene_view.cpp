@@ -46,7 +46,8 @@ struct SceneView::Impl {
     return all;
   }
   bool programs_ready();
-  void take_snapshot(const std::shared_ptr<const sim::Snapshot>& snapshot);
+  void take_snapshot(const std::shared_ptr<const sim::Snapshot>& snapshot,
+                     const std::shared_ptr<const card::SharedField>& shared);
   void take_shape(const ViewState& view);
   void take_damage();
   [[nodiscard]] float rim_scale(const ViewState& view, const ViewSize& size) const;
@@ -100,9 +101,10 @@ bool SceneView::Impl::programs_ready() {
   return has_palette;
 }
 
-void SceneView::Impl::take_snapshot(const std::shared_ptr<const sim::Snapshot>& snapshot) {
+void SceneView::Impl::take_snapshot(const std::shared_ptr<const sim::Snapshot>& snapshot,
+                                    const std::shared_ptr<const card::SharedField>& shared) {
   if (snapshot == drawn_snapshot) return;
-  field.store(snapshot);
+  field.store(snapshot, shared);
   cable.store(snapshot);
   drawn_snapshot = snapshot;
 }
@@ -227,7 +229,7 @@ void SceneView::set_palette(const Palette& palette) {
 }
 
 bool SceneView::draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const ViewState& view,
-                     const ViewRectangle& where) {
+                     const ViewRectangle& where, const std::shared_ptr<const card::SharedField>& field) {
   Impl& self = *impl_;
   if (!self.programs_ready() || snapshot == nullptr || where.size.width_px < 1 || where.size.height_px < 1)
     return false;
@@ -238,7 +240,7 @@ bool SceneView::draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const
   if (resized || self.stale || snapshot != self.drawn_snapshot || !(view == self.drawn_view)) {
     std::array<GLint, 4> viewport{};
     glGetIntegerv(GL_VIEWPORT, viewport.data());
-    self.take_snapshot(snapshot);
+    self.take_snapshot(snapshot, field);
     glDisable(GL_SCISSOR_TEST);
     glDisable(GL_CULL_FACE);
     glDisable(GL_BLEND);
@@ -251,6 +253,7 @@ bool SceneView::draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const
     } else {
       self.draw_face(view, where.size);
     }
+    self.field.drawn();
     glViewport(viewport[0], viewport[1], viewport[2], viewport[3]);
     self.drawn_view = view;
     self.stale = false;
@@ -280,6 +283,7 @@ void SceneView::draw_close_up(const ViewState& view, const CloseUp& close_up, co
     glClearColor(view.background.r, view.background.g, view.background.b, 1.0F);
     glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
     self.close_up.draw(self.field, view, where.size);
+    self.field.drawn();
     glViewport(viewport[0], viewport[1], viewport[2], viewport[3]);
   }
   self.small_picture->copy_to(target, where.x_px, where.y_px);

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "render/card/shared_field.hpp"
 #include "render/gl/quality.hpp"
 #include "render/palette.hpp"
 #include "render/view_state.hpp"
@@ -53,7 +54,9 @@ class SceneView {
   /// Draws into a rectangle of the bound framebuffer. What did not change since the last call is copied, not drawn
   /// anew. Leaves the framebuffer binding as it was, and depth test, blending, culling and scissor off. False when a
   /// shader could not be read: see error().
-  bool draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const ViewState& view, const ViewRectangle& where);
+  /// field: the snapshot's temperatures where they are on this card already, or nullptr.
+  bool draw(const std::shared_ptr<const sim::Snapshot>& snapshot, const ViewState& view, const ViewRectangle& where,
+            const std::shared_ptr<const card::SharedField>& field = nullptr);
   /// A cut across a cable, in another rectangle, of the snapshot that draw() was given last.
   void draw_close_up(const ViewState& view, const CloseUp& close_up, const ViewRectangle& where);
   /// One line; empty when all is well.

@@ -103,9 +103,10 @@ struct Window::Impl {
 Window::Window(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
 Window::~Window() = default;
 
-std::unique_ptr<Window> Window::open(const std::string& title, int width, int height, std::string& error) {
+std::unique_ptr<Window> Window::open(const std::string& title, int width, int height, bool shares, std::string& error) {
   SDL_SetMainReady();
   choose_driver();
+  if (shares) SDL_SetHint(SDL_HINT_VIDEO_X11_FORCE_EGL, "1");
   auto impl = std::make_unique<Impl>();
   if (SDL_Init(SDL_INIT_VIDEO) != 0) {
     error =

@@ -13,7 +13,8 @@ class Drawing;
 class Window {
  public:
   /// nullptr when there is no display, or its OpenGL is too old; with one clear line in `error`.
-  [[nodiscard]] static std::unique_ptr<Window> open(const std::string& title, int width, int height,
+  /// shares: the heat may want to share objects with it, which takes EGL's context where there is a choice.
+  [[nodiscard]] static std::unique_ptr<Window> open(const std::string& title, int width, int height, bool shares,
                                                     std::string& error);
   ~Window();
   Window(const Window&) = delete;

@@ -340,6 +340,13 @@ std::shared_ptr<const Snapshot> Bench::snapshot() const {
   return take_snapshot(impl_->conduction, impl_->now.heat, impl_->read(), impl_->now.conditions, &impl_->now.damage);
 }
 
+std::shared_ptr<const Snapshot> Bench::snapshot_beside(const Snapshot& before) const {
+  return renew_snapshot(before, impl_->conduction, impl_->now.heat, impl_->read(), impl_->now.conditions);
+}
+std::shared_ptr<const SharedField> Bench::share_field() const {
+  return impl_->engine->share_field();
+}
+
 BenchState Bench::save() const {
   impl_->fetch();
   BenchState state = impl_->now;

@@ -84,6 +84,11 @@ class Bench {
   [[nodiscard]] Matter matter() const;
   /// All temperatures and readings, as one consistent whole.
   [[nodiscard]] std::shared_ptr<const Snapshot> snapshot() const;
+  /// The same, but the voxels' temperatures and states are still those of `before`, an earlier snapshot of this bench:
+  /// nothing is fetched from the engine. For who draws temperatures from share_field().
+  [[nodiscard]] std::shared_ptr<const Snapshot> snapshot_beside(const Snapshot& before) const;
+  /// The present temperatures where the engine has them (HeatEngine::share_field), or nullptr.
+  [[nodiscard]] std::shared_ptr<const SharedField> share_field() const;
 
   [[nodiscard]] BenchState save() const;
   void restore(const BenchState& state);

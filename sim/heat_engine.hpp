@@ -16,6 +16,15 @@
 
 namespace warmbay::sim {
 
+/// Temperatures of one moment, kept where whoever draws them need not ask the host: what it is, the engine and the
+/// drawing know. Never changed while anyone holds it.
+struct SharedField {
+  SharedField() = default;
+  virtual ~SharedField() = default;
+  SharedField(const SharedField&) = delete;
+  SharedField& operator=(const SharedField&) = delete;
+};
+
 class HeatEngine {
  public:
   struct Outcome {
@@ -52,6 +61,9 @@ class HeatEngine {
 
   /// What the surroundings receive, and the temperatures of the surfaces beside them.
   [[nodiscard]] virtual std::vector<SurroundingsReading> surroundings(const HeatState& heat) = 0;
+
+  /// The present temperatures for the drawing; nullptr: only the host has them for others.
+  [[nodiscard]] virtual std::shared_ptr<const SharedField> share_field() { return nullptr; }
 
   /// The next call comes from another thread.
   virtual void leave_thread() {}

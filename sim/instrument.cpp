@@ -282,6 +282,35 @@ Reading read_instruments(const Conduction& wall, const HeatState& state, double 
   return reading;
 }
 
+namespace {
+
+std::vector<CableLine> cable_lines(const Conduction& wall, const HeatState& state) {
+  std::vector<CableLine> lines;
+  for (const CopperLine& line : wall.copper().lines) {
+    CableLine drawn;
+    const std::vector<double> sheath_k = sheath_rise_k(line, state.rise_k);
+    for (std::size_t n = 0; n < line.along_m.size(); ++n) {
+      drawn.along_m.push_back(static_cast<float>(line.along_m[n]));
+      drawn.conductor_k.push_back(
+          static_cast<float>(datum_k + state.copper_rise_k[static_cast<std::size_t>(line.cable)][n]));
+      drawn.sheath_k.push_back(static_cast<float>(datum_k + sheath_k[n]));
+    }
+    lines.push_back(std::move(drawn));
+  }
+  return lines;
+}
+
+}  // namespace
+
+std::shared_ptr<const Snapshot> renew_snapshot(const Snapshot& before, const Conduction& wall, const HeatState& state,
+                                               Reading reading, const Conditions& conditions) {
+  auto snapshot = std::make_shared<Snapshot>(before);
+  snapshot->conditions = conditions;
+  snapshot->reading = std::move(reading);
+  snapshot->lines = cable_lines(wall, state);
+  return snapshot;
+}
+
 std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const HeatState& state, Reading reading,
                                               const Conditions& conditions, const DamageState* damage) {
   auto snapshot = std::make_shared<Snapshot>();
@@ -304,17 +333,7 @@ std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const Heat
     }
   }
   if (damage) snapshot->damage = std::make_shared<DamageState>(*damage);
-  for (const CopperLine& line : wall.copper().lines) {
-    CableLine drawn;
-    const std::vector<double> sheath_k = sheath_rise_k(line, state.rise_k);
-    for (std::size_t n = 0; n < line.along_m.size(); ++n) {
-      drawn.along_m.push_back(static_cast<float>(line.along_m[n]));
-      drawn.conductor_k.push_back(
-          static_cast<float>(datum_k + state.copper_rise_k[static_cast<std::size_t>(line.cable)][n]));
-      drawn.sheath_k.push_back(static_cast<float>(datum_k + sheath_k[n]));
-    }
-    snapshot->lines.push_back(std::move(drawn));
-  }
+  snapshot->lines = cable_lines(wall, state);
   return snapshot;
 }
 

@@ -41,5 +41,9 @@ namespace warmbay::sim {
 [[nodiscard]] std::shared_ptr<const Snapshot> take_snapshot(const Conduction& wall, const HeatState& state,
                                                             Reading reading, const Conditions& conditions,
                                                             const DamageState* damage);
+/// The same with the voxels' temperatures and states of a snapshot from before.
+[[nodiscard]] std::shared_ptr<const Snapshot> renew_snapshot(const Snapshot& before, const Conduction& wall,
+                                                             const HeatState& state, Reading reading,
+                                                             const Conditions& conditions);
 
 }  // namespace warmbay::sim

@@ -3,6 +3,8 @@
 
 #include "render/card/field_on_card.hpp"
 
+#include <glad/gl.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstring>
@@ -22,6 +24,7 @@ struct Surface {
   int unused;
 };
 constexpr int chunk_size = 2048;
+constexpr GLuint64 longest_wait_ns = 1'000'000'000;  // a card that takes longer for a copy is lost
 /// Stands for an infinite film and for the resistivity of what does not conduct: infinity itself is not every card's.
 constexpr float endless = 1e30F;
 
@@ -147,6 +150,17 @@ void FieldOnCard::sweep(const Kernels& kernels, const gl::Storage& result) const
   run(kernels.sweep_x, {&faces_[0], &swept, &change, &upper_}, groups(ny * nz, 32));
   run(kernels.sweep_y, {&faces_[1], &swept, &change, &upper_, &rise, &result}, groups(nx, 32), groups(nz, 2));
   run(kernels.sweep_z, {&faces_[2], &swept, &change, &upper_, &rise, &result}, groups(nx, 32), groups(ny, 2));
+}
+
+void FieldOnCard::share(const Kernels& kernels, unsigned texture) const {
+  glBindImageTexture(0, texture, 0, GL_TRUE, 0, GL_WRITE_ONLY, GL_R32F);
+  run(kernels.share, {&rise, &codes}, groups(static_cast<std::size_t>(layout_.nx), 32),
+      groups(static_cast<std::size_t>(layout_.ny), 4), static_cast<std::size_t>(layout_.nz));
+  glMemoryBarrier(GL_TEXTURE_FETCH_BARRIER_BIT | GL_SHADER_IMAGE_ACCESS_BARRIER_BIT);
+  // Another context may only count on what is complete. It takes the card less than a step does.
+  const GLsync written = glFenceSync(GL_SYNC_GPU_COMMANDS_COMPLETE, 0);
+  glClientWaitSync(written, GL_SYNC_FLUSH_COMMANDS_BIT, longest_wait_ns);
+  glDeleteSync(written);
 }
 
 sim::ConductanceState FieldOnCard::save(const sim::Conduction& wall) const {

@@ -19,6 +19,8 @@ class FieldOnCard {
   /// Temperatures with their last change, capacities, codes and film tables, as the host has them.
   /// code_flags: put beside the codes, one per voxel; empty: none.
   void put(const sim::Conduction& wall, const sim::HeatState& heat, const std::vector<std::uint32_t>& code_flags);
+  /// The temperatures as the drawing's texture, complete on return.
+  void share(const Kernels& kernels, unsigned texture) const;
   void fetch(sim::HeatState& heat) const {
     rise.fetch(heat.rise_k);
     heat.change_k.resize(layout_.size);

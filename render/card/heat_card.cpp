@@ -41,7 +41,8 @@ bool has_kernels() {
 }  // namespace
 
 std::unique_ptr<HeatCard> HeatCard::make(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl> context,
-                                         const std::filesystem::path& shaders, std::string& error) {
+                                         const std::filesystem::path& shaders, std::string& error,
+                                         std::shared_ptr<FieldPool> shared) {
   context->enter();
   const sim::Layout& layout = parts.conduction.layout();
   if (!has_kernels()) {
@@ -57,7 +58,8 @@ std::unique_ptr<HeatCard> HeatCard::make(const sim::EngineParts& parts, std::uni
   if (!kernels) return nullptr;
   while (glGetError() != GL_NO_ERROR) {
   }
-  std::unique_ptr<HeatCard> card(new HeatCard(parts, std::move(context), std::move(kernels)));  // NOLINT: private
+  std::unique_ptr<HeatCard> card(
+      new HeatCard(parts, std::move(context), std::move(kernels), std::move(shared)));  // NOLINT: private
   if (glGetError() == GL_OUT_OF_MEMORY) {
     error = fmt::format("a wall of {} voxels does not fit into this graphics card's memory",
                         parts.conduction.wall().grid.count());
@@ -67,10 +69,11 @@ std::unique_ptr<HeatCard> HeatCard::make(const sim::EngineParts& parts, std::uni
 }
 
 HeatCard::HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl> context,
-                   std::unique_ptr<Kernels> kernels)
+                   std::unique_ptr<Kernels> kernels, std::shared_ptr<FieldPool> shared)
     : parts_(parts),
       context_(std::move(context)),
       kernels_(std::move(kernels)),
+      shared_(std::move(shared)),
       name_(reinterpret_cast<const char*>(glGetString(GL_RENDERER))),  // NOLINT: OpenGL's strings are unsigned char
       field_(parts.conduction, *kernels_),
       copper_(parts.conduction, *kernels_),
@@ -164,8 +167,18 @@ void HeatCard::fetch(sim::HeatState& heat, sim::DamageState& damage) {
   context_->enter();
   fetch_cells(damage);
   field_.fetch(heat);
+  ++fields_fetched_;
   heat.change_s = change_s_;
   host_is_whole_ = true;
+}
+
+std::shared_ptr<const sim::SharedField> HeatCard::share_field() {
+  if (!shared_) return nullptr;
+  context_->enter();
+  const sim::Layout& layout = parts_.conduction.layout();
+  std::shared_ptr<const SharedField> shared = shared_->take({layout.nx, layout.ny, layout.nz});
+  field_.share(*kernels_, shared->texture());
+  return shared;
 }
 
 void HeatCard::refresh(const sim::HeatState&) {

@@ -6,6 +6,7 @@
 // (float fields, double copper and sums) in another order: the two agree within 0.02 K, not in every bit. On one card a
 // run is repeatable bit by bit: every sum has a fixed order.
 
+#include <atomic>
 #include <cstdint>
 #include <filesystem>
 #include <memory>
@@ -15,6 +16,7 @@
 #include "render/card/copper_on_card.hpp"
 #include "render/card/damage_on_card.hpp"
 #include "render/card/field_on_card.hpp"
+#include "render/card/shared_field.hpp"
 #include "render/gl/headless_gl.hpp"
 #include "sim/heat_engine.hpp"
 
@@ -23,9 +25,11 @@ namespace warmbay::render::card {
 class HeatCard : public sim::HeatEngine {
  public:
   /// nullptr on failure, with one line in `error`: no OpenGL 4.3, a wall too large for the card, a faulty shader.
+  /// shared: the textures of a drawing whose objects `context` shares; nullptr: nothing is shared.
   [[nodiscard]] static std::unique_ptr<HeatCard> make(const sim::EngineParts& parts,
                                                       std::unique_ptr<gl::HeadlessGl> context,
-                                                      const std::filesystem::path& shaders, std::string& error);
+                                                      const std::filesystem::path& shaders, std::string& error,
+                                                      std::shared_ptr<FieldPool> shared = nullptr);
   ~HeatCard() override;
 
   [[nodiscard]] double longest_stable_step_s(double wanted_s) override;
@@ -40,14 +44,18 @@ class HeatCard : public sim::HeatEngine {
               std::vector<sim::Occurrence>& seen) override;
   bool shape(sim::HeatState& heat, double time_s, sim::DamageState& state, std::vector<sim::Occurrence>& seen) override;
   [[nodiscard]] std::vector<sim::SurroundingsReading> surroundings(const sim::HeatState& heat) override;
+  [[nodiscard]] std::shared_ptr<const sim::SharedField> share_field() override;
   void leave_thread() override;
   [[nodiscard]] std::string name() const override { return name_; }
 
   /// Time that the card itself has worked on steps so far, s, by its own clock.
   [[nodiscard]] double device_s() const { return device_s_; }
+  /// How often the whole field has crossed over to the host. From any thread.
+  [[nodiscard]] int fields_fetched() const { return fields_fetched_; }
 
  private:
-  HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl> context, std::unique_ptr<Kernels> kernels);
+  HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl> context, std::unique_ptr<Kernels> kernels,
+           std::shared_ptr<FieldPool> shared);
 
   void watch();
   void lay_out_readings();
@@ -73,6 +81,7 @@ class HeatCard : public sim::HeatEngine {
   sim::EngineParts parts_;
   std::unique_ptr<gl::HeadlessGl> context_;
   std::unique_ptr<Kernels> kernels_;
+  std::shared_ptr<FieldPool> shared_;
   std::string name_;
   FieldOnCard field_;
   CopperOnCard copper_;
@@ -93,6 +102,7 @@ class HeatCard : public sim::HeatEngine {
   bool host_is_whole_ = false;           // every temperature on the host is the present one
   double leaving_w_ = 0.0;
   double device_s_ = 0.0;
+  std::atomic<int> fields_fetched_ = 0;
   unsigned timer_ = 0;
 };
 

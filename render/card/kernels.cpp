@@ -39,6 +39,7 @@ Kernels::Kernels(const Path& folder)
       gather_field(kernel(folder, {"gather.comp"})),
       gather_films(kernel(folder, {"gather.comp"})),
       scatter(kernel(folder, {"scatter.comp"})),
+      share(kernel(folder, {"share.comp"})),
       damage(kernel(folder, {"damage.comp"})),
       look(kernel(folder, {"look.comp"})),
       put_cells(kernel(folder, {"put_cells.comp"})) {}
@@ -46,9 +47,10 @@ Kernels::Kernels(const Path& folder)
 template <class Use>
 void Kernels::each(const Use& use) {
   for (const gl::ComputeProgram* one :
-       {&flow,      &links,       &sweep_x,      &sweep_y,      &sweep_z,     &copper_links, &copper, &copper_sheath,
-        &air_nodes, &air_flow,    &air_step,     &air_slab,     &resistivity, &faces,        &axial,  &runs,
-        &surfaces,  &surface_sum, &gather_field, &gather_films, &scatter,     &damage,       &look,   &put_cells})
+       {&flow,          &links,     &sweep_x,   &sweep_y,     &sweep_z,      &copper_links, &copper,
+        &copper_sheath, &air_nodes, &air_flow,  &air_step,    &air_slab,     &resistivity,  &faces,
+        &axial,         &runs,      &surfaces,  &surface_sum, &gather_field, &gather_films, &scatter,
+        &damage,        &look,      &put_cells, &share})
     use(*one);
 }
 

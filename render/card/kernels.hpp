@@ -21,7 +21,7 @@ struct Kernels {
   gl::ComputeProgram copper_links, copper, copper_sheath;
   gl::ComputeProgram air_nodes, air_flow, air_step, air_slab;
   gl::ComputeProgram resistivity, faces, axial, runs, surfaces, surface_sum;
-  gl::ComputeProgram gather_field, gather_films, scatter;
+  gl::ComputeProgram gather_field, gather_films, scatter, share;
   gl::ComputeProgram damage, look, put_cells;
 
  private:

@@ -13,9 +13,10 @@ namespace warmbay::render::card {
 namespace {
 
 std::unique_ptr<HeatCard> make(const gl::HeadlessGl& display, const std::filesystem::path& shaders,
-                               const sim::EngineParts& parts, std::string& error) {
+                               const std::shared_ptr<FieldPool>& shared, const sim::EngineParts& parts,
+                               std::string& error) {
   std::unique_ptr<gl::HeadlessGl> context = display.another(error);
-  return context ? HeatCard::make(parts, std::move(context), shaders, error) : nullptr;
+  return context ? HeatCard::make(parts, std::move(context), shaders, error, shared) : nullptr;
 }
 
 /// Seconds that a step takes, at its best of a few. The wall is cold and its conductances are not worked out: a step
@@ -56,23 +57,38 @@ bool is_faster(HeatCard& card, const sim::EngineParts& parts) {
 
 }  // namespace
 
-sim::EngineFactory on_card(std::shared_ptr<const gl::HeadlessGl> display, const std::filesystem::path& shaders) {
-  return [display = std::move(display), shaders](const sim::EngineParts& parts) -> std::unique_ptr<sim::HeatEngine> {
+sim::EngineFactory on_card(std::shared_ptr<const gl::HeadlessGl> display, const std::filesystem::path& shaders,
+                           std::shared_ptr<FieldPool> shared) {
+  return [display = std::move(display), shaders,
+          shared = std::move(shared)](const sim::EngineParts& parts) -> std::unique_ptr<sim::HeatEngine> {
     std::string error;
-    std::unique_ptr<HeatCard> card = make(*display, shaders, parts, error);
+    std::unique_ptr<HeatCard> card = make(*display, shaders, shared, parts, error);
     if (!card) throw std::runtime_error(error);
     return card;
   };
 }
 
-sim::EngineFactory on_the_faster(std::shared_ptr<const gl::HeadlessGl> display, const std::filesystem::path& shaders) {
-  return [display = std::move(display), shaders](const sim::EngineParts& parts) -> std::unique_ptr<sim::HeatEngine> {
+sim::EngineFactory on_the_faster(std::shared_ptr<const gl::HeadlessGl> display, const std::filesystem::path& shaders,
+                                 std::shared_ptr<FieldPool> shared) {
+  return [display = std::move(display), shaders,
+          shared = std::move(shared)](const sim::EngineParts& parts) -> std::unique_ptr<sim::HeatEngine> {
     std::string error;
-    std::unique_ptr<HeatCard> card = make(*display, shaders, parts, error);
+    std::unique_ptr<HeatCard> card = make(*display, shaders, shared, parts, error);
     if (!card || gl::quality_of(card->name()).tier == gl::Tier::software || !is_faster(*card, parts)) return nullptr;
     return card;
   };
 }
+
+namespace {
+
+sim::EngineFactory chosen(scenes::Backend backend, bool software, std::shared_ptr<const gl::HeadlessGl> display,
+                          std::shared_ptr<FieldPool> shared) {
+  const std::filesystem::path shaders = scenes::find_places().shaders;
+  if (backend == scenes::Backend::gpu) return on_card(std::move(display), shaders, std::move(shared));
+  return software ? sim::EngineFactory{} : on_the_faster(std::move(display), shaders, std::move(shared));
+}
+
+}  // namespace
 
 sim::EngineFactory engine_for(scenes::Backend backend, std::string& why_not) {
   if (backend == scenes::Backend::cpu) return {};
@@ -80,9 +96,15 @@ sim::EngineFactory engine_for(scenes::Backend backend, std::string& why_not) {
   if (!display) return {};
   const bool software = gl::current_quality().tier == gl::Tier::software;
   display->leave();
-  const std::filesystem::path shaders = scenes::find_places().shaders;
-  if (backend == scenes::Backend::gpu) return on_card(std::move(display), shaders);
-  return software ? sim::EngineFactory{} : on_the_faster(std::move(display), shaders);
+  return chosen(backend, software, std::move(display), nullptr);
+}
+
+sim::EngineFactory engine_beside_drawing(scenes::Backend backend, std::string& why_not) {
+  if (backend == scenes::Backend::cpu) return {};
+  std::shared_ptr<const gl::HeadlessGl> display = gl::HeadlessGl::beside_current(why_not);
+  if (!display) return {};
+  const bool software = gl::current_quality().tier == gl::Tier::software;
+  return chosen(backend, software, std::move(display), std::make_shared<FieldPool>());
 }
 
 }  // namespace warmbay::render::card

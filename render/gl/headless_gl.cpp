@@ -15,13 +15,16 @@ namespace warmbay::render::gl {
 
 namespace {
 
-/// Ended once, when the last context on it is gone.
+/// Ended once, when the last context on it is gone; not at all where somebody else has opened it.
 struct Display {
-  explicit Display(EGLDisplay opened) : id(opened) {}
-  ~Display() { eglTerminate(id); }
+  Display(EGLDisplay opened, bool ours) : id(opened), is_ours(ours) {}
+  ~Display() {
+    if (is_ours) eglTerminate(id);
+  }
   Display(const Display&) = delete;
   Display& operator=(const Display&) = delete;
   EGLDisplay id;
+  bool is_ours;
 };
 
 }  // namespace
@@ -29,6 +32,7 @@ struct Display {
 struct HeadlessGl::Impl {
   std::shared_ptr<Display> display;
   EGLContext context = EGL_NO_CONTEXT;
+  bool shares = false;  // its objects, with those that another() makes
 
   explicit Impl(std::shared_ptr<Display> on) : display(std::move(on)) {}
   ~Impl() {
@@ -38,8 +42,9 @@ struct HeadlessGl::Impl {
   Impl(const Impl&) = delete;
   Impl& operator=(const Impl&) = delete;
 
-  /// False with one line in `error`.
-  bool open(std::string& error);
+  /// with: whose objects it shares, or none. False with one line in `error`.
+  bool make(EGLContext with, std::string& error);
+  bool make_current(std::string& error) const;
 };
 
 namespace {
@@ -80,7 +85,8 @@ EGLDisplay open_display() {
   return EGL_NO_DISPLAY;
 }
 
-EGLContext open_context(EGLDisplay display) {
+/// with: whose objects it shares, or none.
+EGLContext open_context(EGLDisplay display, EGLContext with) {
   if (eglBindAPI(EGL_OPENGL_API) != EGL_TRUE) return EGL_NO_CONTEXT;
   const std::array<EGLint, 5> wanted{EGL_SURFACE_TYPE, 0, EGL_RENDERABLE_TYPE, EGL_OPENGL_BIT, EGL_NONE};
   EGLConfig config = nullptr;
@@ -92,7 +98,7 @@ EGLContext open_context(EGLDisplay display) {
     const std::array<EGLint, 7> version{
         EGL_CONTEXT_MAJOR_VERSION,           major,   EGL_CONTEXT_MINOR_VERSION, minor, EGL_CONTEXT_OPENGL_PROFILE_MASK,
         EGL_CONTEXT_OPENGL_CORE_PROFILE_BIT, EGL_NONE};
-    const EGLContext context = eglCreateContext(display, config, EGL_NO_CONTEXT, version.data());
+    const EGLContext context = eglCreateContext(display, config, with, version.data());
     if (context != EGL_NO_CONTEXT) return context;
   }
   return EGL_NO_CONTEXT;
@@ -113,13 +119,17 @@ void HeadlessGl::leave() const {
   eglMakeCurrent(impl_->display->id, EGL_NO_SURFACE, EGL_NO_SURFACE, EGL_NO_CONTEXT);
 }
 
-bool HeadlessGl::Impl::open(std::string& error) {
-  context = open_context(display->id);
+bool HeadlessGl::Impl::make(EGLContext with, std::string& error) {
+  context = open_context(display->id, with);
   if (context == EGL_NO_CONTEXT) {
     error = fmt::format("no OpenGL without a display here: EGL gives no OpenGL 3.3 context (error {:#06x})",
                         static_cast<unsigned>(eglGetError()));
     return false;
   }
+  return true;
+}
+
+bool HeadlessGl::Impl::make_current(std::string& error) const {
   if (eglMakeCurrent(display->id, EGL_NO_SURFACE, EGL_NO_SURFACE, context) != EGL_TRUE) {
     error = "no OpenGL without a display here: EGL's context needs a surface";
     return false;
@@ -133,8 +143,8 @@ std::unique_ptr<HeadlessGl> HeadlessGl::open(std::string& error) {
     error = "no OpenGL without a display here: EGL offers neither a surfaceless platform nor a device";
     return nullptr;
   }
-  auto impl = std::make_unique<Impl>(std::make_shared<Display>(display));
-  if (!impl->open(error)) return nullptr;
+  auto impl = std::make_unique<Impl>(std::make_shared<Display>(display, true));
+  if (!impl->make(EGL_NO_CONTEXT, error) || !impl->make_current(error)) return nullptr;
   if (gladLoadGL(reinterpret_cast<GLADloadfunc>(eglGetProcAddress)) == 0) {  // NOLINT: the loader's own type
     error = "no OpenGL without a display here: its functions could not be loaded";
     return nullptr;
@@ -142,9 +152,25 @@ std::unique_ptr<HeadlessGl> HeadlessGl::open(std::string& error) {
   return std::unique_ptr<HeadlessGl>(new HeadlessGl(std::move(impl)));  // NOLINT: the constructor is private
 }
 
+std::unique_ptr<HeadlessGl> HeadlessGl::beside_current(std::string& error) {
+  eglBindAPI(EGL_OPENGL_API);
+  const EGLDisplay display = eglGetCurrentDisplay();
+  const EGLContext current = eglGetCurrentContext();
+  if (display == EGL_NO_DISPLAY || current == EGL_NO_CONTEXT) {
+    error = "nothing can be shared with the drawing: its OpenGL was not opened by EGL";
+    return nullptr;
+  }
+  auto impl = std::make_unique<Impl>(std::make_shared<Display>(display, false));
+  impl->shares = true;
+  if (!impl->make(current, error)) return nullptr;
+  return std::unique_ptr<HeadlessGl>(new HeadlessGl(std::move(impl)));  // NOLINT: the constructor is private
+}
+
 std::unique_ptr<HeadlessGl> HeadlessGl::another(std::string& error) const {
   auto impl = std::make_unique<Impl>(impl_->display);
-  if (!impl->open(error)) return nullptr;
+  impl->shares = impl_->shares;
+  if (!impl->make(impl_->shares ? impl_->context : EGL_NO_CONTEXT, error)) return nullptr;
+  if (!impl->make_current(error)) return nullptr;
   return std::unique_ptr<HeadlessGl>(new HeadlessGl(std::move(impl)));  // NOLINT: the constructor is private
 }
 

@@ -11,6 +11,9 @@ class HeadlessGl {
  public:
   /// nullptr on failure, with one clear line in `error`. Asks for OpenGL 4.3 core, takes 3.3.
   [[nodiscard]] static std::unique_ptr<HeadlessGl> open(std::string& error);
+  /// One that shares its objects with the context that is current on the calling thread, which stays current; so do
+  /// all that another() makes of it. nullptr, with one line in `error`, where that context is none of EGL's.
+  [[nodiscard]] static std::unique_ptr<HeadlessGl> beside_current(std::string& error);
   /// Another context on the same display, current on the calling thread: for a thread of its own.
   [[nodiscard]] std::unique_ptr<HeadlessGl> another(std::string& error) const;
   ~HeadlessGl();

@@ -4,6 +4,8 @@
 
 #include "render/passes/field_textures.hpp"
 
+#include <glad/gl.h>
+
 #include <array>
 
 #include "render/passes/field_sample.hpp"
@@ -75,11 +77,14 @@ void FieldTextures::store_wall(const sim::Wall& wall) {
   }
 }
 
-void FieldTextures::store(const std::shared_ptr<const sim::Snapshot>& snapshot) {
+void FieldTextures::store(const std::shared_ptr<const sim::Snapshot>& snapshot,
+                          const std::shared_ptr<const card::SharedField>& field) {
+  shared_ = field;
   if (snapshot->wall != wall_) {
     wall_ = snapshot->wall;
     store_wall(*wall_);
   }
+  if (shared_) return;
   const sim::Grid& grid = wall_->grid;
   if (filled_.empty()) {
     temperature_.store_r32f_3d(grid.nx(), grid.ny(), grid.nz(), snapshot->temperature_k, gl::Sampling::linear);
@@ -94,8 +99,17 @@ void FieldTextures::store(const std::shared_ptr<const sim::Snapshot>& snapshot) 
   temperature_.store_r32f_3d(grid.nx(), grid.ny(), grid.nz(), values_k_, gl::Sampling::linear);
 }
 
+void FieldTextures::drawn() const {
+  if (shared_) shared_->drawn();
+}
+
 void FieldTextures::bind(const gl::Program& program, const TemperatureRange& range) const {
-  temperature_.bind(0);
+  if (shared_) {
+    glActiveTexture(GL_TEXTURE0);
+    glBindTexture(GL_TEXTURE_3D, shared_->texture());
+  } else {
+    temperature_.bind(0);
+  }
   for (int a = 0; a < 3; ++a) places_[static_cast<std::size_t>(a)].bind(place_unit(a));
   palette_.bind(4);
   program.set("temperature_k", 0);

@@ -5,6 +5,7 @@
 #include <memory>
 #include <vector>
 
+#include "render/card/shared_field.hpp"
 #include "render/gl/program.hpp"
 #include "render/gl/texture.hpp"
 #include "render/palette.hpp"
@@ -18,7 +19,11 @@ class FieldTextures {
   FieldTextures() : places_(3) {}
   void set_palette(const Palette& palette);
   /// Uploads what is new: everything for another wall, only the temperatures for another snapshot of the same one.
-  void store(const std::shared_ptr<const sim::Snapshot>& snapshot);
+  /// field: the snapshot's temperatures where they are on this card already, or nullptr; then nothing is uploaded.
+  void store(const std::shared_ptr<const sim::Snapshot>& snapshot,
+             const std::shared_ptr<const card::SharedField>& field = nullptr);
+  /// After the commands that read what bind() has bound.
+  void drawn() const;
   /// Binds the textures to units 0 to 4 and sets the uniforms of shaders/field.glsl. program: in use.
   void bind(const gl::Program& program, const TemperatureRange& range) const;
   /// The unit that the place texture of an axis (0 to 2) is bound to.
@@ -41,7 +46,8 @@ class FieldTextures {
   std::shared_ptr<const sim::Wall> wall_;
   glm::vec3 size_m_{1.0F};
   gl::Texture temperature_;
-  std::vector<gl::Texture> places_;  // x, y, z
+  std::shared_ptr<const card::SharedField> shared_;  // instead of it
+  std::vector<gl::Texture> places_;                  // x, y, z
   gl::Texture palette_;
   int palette_entries_ = 2;
 };
