@@ -7,6 +7,7 @@
 #include <bit>
 #include <cmath>
 #include <numbers>
+#include <unordered_map>
 
 #include "sim/conduction.hpp"
 #include "sim/film.hpp"
@@ -249,18 +250,18 @@ void AirSpaces::finish_slab(AirSlab& slab) {
 }
 
 void AirSpaces::colour_slabs() {
-  touching_.resize(wall_.layout().size, 0);  // colours of the slabs that touch a voxel, as bits
+  std::unordered_map<std::size_t, std::uint64_t> touching;  // colours of the slabs that touch a voxel, as bits
+  touching.reserve(faces_.size());
   for (std::size_t s = 0; s < slabs_.size(); ++s) {
     AirSlab& slab = slabs_[s];
     std::uint64_t used = 0;
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) used |= touching_[faces_[f].voxel];
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) used |= touching[faces_[f].voxel];
     slab.colour = std::countr_one(used);
     for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
-      touching_[faces_[f].voxel] |= std::uint64_t{1} << slab.colour;
+      touching[faces_[f].voxel] |= std::uint64_t{1} << slab.colour;
     colours_.resize(std::max(colours_.size(), static_cast<std::size_t>(slab.colour) + 1));
     colours_[static_cast<std::size_t>(slab.colour)].push_back(static_cast<int>(s));
   }
-  for (const AirFace& face : faces_) touching_[face.voxel] = 0;
 }
 
 void AirSpaces::refresh_slab(std::size_t s, const Field& rise_k) {

@@ -113,9 +113,8 @@ class AirSpaces {
   [[nodiscard]] int group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity);
 
   const Conduction& wall_;
-  std::vector<Space> spaces_;            // by their first voxel
-  std::vector<int> space_of_;            // per voxel: index into spaces_ when they were found, or -1
-  std::vector<std::uint64_t> touching_;  // per voxel: scratch of colour_slabs, 0 between
+  std::vector<Space> spaces_;  // by their first voxel
+  std::vector<int> space_of_;  // per voxel: index into spaces_ when they were found, or -1
   std::vector<AirFace> faces_;
   std::vector<AirGroup> groups_;
   std::vector<AirSlab> slabs_;
