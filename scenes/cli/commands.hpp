@@ -27,7 +27,7 @@ struct PlayArguments {
   std::optional<int> width;                   // of the window or the picture, pixels; none: the window chooses
   std::optional<int> height;
   int threads = 0;                 // 0: one per core
-  Backend backend = Backend::cpu;  // a card does not share its field with the drawing yet: it would gain little
+  Backend backend = Backend::cpu;  // what a window gains from a card has not been measured
 };
 
 /// What only a build with a window can do. Built without one, main() passes nullptr.

@@ -1,5 +1,7 @@
-// How many frames a second the whole screen makes at 1280 x 720 while the heat runs at x60 beside it, and how soon the
-// first one is there. Drawn without a display; on a machine without a graphics card this is the software renderer.
+// How many frames a second the whole screen makes at 1280 x 720 while the heat runs beside it, and how soon the first
+// one is there. Drawn without a display; on a machine without a graphics card this is the software renderer, and the
+// heat is the processor's alone. With one the heat is computed there too, once sharing its field with the drawing and
+// once by way of the host.
 
 #include <benchmark/benchmark.h>
 #include <glad/gl.h>
@@ -7,11 +9,14 @@
 #include <algorithm>
 #include <chrono>
 #include <optional>
+#include <stdexcept>
 #include <thread>
 
+#include "render/card/open_card.hpp"
 #include "render/drawing.hpp"
 #include "render/gl/framebuffer.hpp"
 #include "render/gl/headless_gl.hpp"
+#include "render/gl/quality.hpp"
 #include "render/heat_thread.hpp"
 #include "scenes/painter.hpp"
 #include "scenes/places.hpp"
@@ -56,15 +61,37 @@ struct Stage {
   std::optional<render::Drawing> drawing;
 };
 
-/// The whole screen, every frame drawn afresh, as fast as it goes. worst_ms: the slowest frame.
+enum Heat : std::int64_t { on_processor, on_card, on_card_shared };
+
+/// Throws std::runtime_error where there is no such card. The stage's context is current before and after.
+sim::EngineFactory engine_of(std::int64_t heat, const Stage& stage) {
+  std::string why_not;
+  sim::EngineFactory engine;
+  if (heat == on_card) engine = render::card::engine_for(scenes::Backend::gpu, why_not);
+  if (heat == on_card_shared) engine = render::card::engine_beside_drawing(scenes::Backend::gpu, why_not);
+  stage.context->enter();
+  if (!why_not.empty()) throw std::runtime_error(why_not);
+  return engine;
+}
+
+/// The whole screen, every frame drawn afresh, as fast as it goes. factor: of simulated time, 0: as fast as it goes.
+/// worst_ms: the slowest frame.
 void frames(benchmark::State& state) {
   Program program;
   Stage stage(program);
   if (!stage.drawing || !program.scene) return state.SkipWithError(stage.drawing ? "no scene" : stage.error.c_str());
   stage.screen.caution_open = false;
-  render::HeatThread heat(program.data, {});
+  render::HeatOptions options;
+  options.factor = static_cast<double>(state.range(1));
+  try {
+    options.engine = engine_of(state.range(0), stage);
+  } catch (const std::exception& error) {
+    return state.SkipWithError(error.what());
+  }
+  render::HeatThread heat(program.data, options);
   heat.open(program.scene, false);
-  while (!heat.now()->snapshot) std::this_thread::yield();
+  while (!heat.now()->snapshot && heat.now()->fault.empty()) std::this_thread::yield();
+  if (!heat.now()->fault.empty()) return state.SkipWithError(heat.now()->fault.c_str());
   const render::Drawing::Canvas canvas;
   const long long before = heat.now()->version;
   double worst_s = 0.0;
@@ -81,7 +108,6 @@ void frames(benchmark::State& state) {
   state.counters["handovers"] = static_cast<double>(now->version - before);
   state.counters["time_factor"] = now->reached_factor;
 }
-BENCHMARK(frames)->UseRealTime()->MinTime(4.0)->Unit(benchmark::kMillisecond);
 
 /// From nothing to the first frame of the screen: data, texts, context, fonts, shaders. The wall is built meanwhile.
 void first_frame(benchmark::State& state) {
@@ -97,4 +123,17 @@ BENCHMARK(first_frame)->UseRealTime()->Unit(benchmark::kMillisecond);
 
 }  // namespace
 
-BENCHMARK_MAIN();
+int main(int argc, char** argv) {
+  std::string error;
+  const auto gl = render::gl::HeadlessGl::open(error);
+  const bool software = !gl || render::gl::current_quality().tier == render::gl::Tier::software;
+  auto* const of = benchmark::RegisterBenchmark("frames", frames);
+  of->ArgNames({"heat", "factor"})->UseRealTime()->MinTime(4.0)->Unit(benchmark::kMillisecond);
+  of->Args({on_processor, 60});
+  if (!software)
+    for (const Heat heat : {on_processor, on_card, on_card_shared}) of->Args({heat, 0});
+  benchmark::Initialize(&argc, argv);
+  benchmark::RunSpecifiedBenchmarks();
+  benchmark::Shutdown();
+  return 0;
+}
