@@ -8,6 +8,7 @@
 #include <Eigen/IterativeLinearSolvers>
 #include <cmath>
 #include <memory>
+#include <utility>
 #include <vector>
 
 #include "sim/settled.hpp"
@@ -86,7 +87,7 @@ double hottest_k(const tests::HeatBalance& balance, const Eigen::VectorXd& rise_
 constexpr double tolerance = 1e-6;  // of a linear solve's residual
 
 struct DiagonalSolver {
-  explicit DiagonalSolver(const tests::HeatBalance::Matrix& matrix) {
+  explicit DiagonalSolver(tests::HeatBalance::Matrix of) : matrix(std::move(of)) {
     solver.setTolerance(tolerance);
     solver.compute(matrix);
   }
@@ -94,6 +95,7 @@ struct DiagonalSolver {
     return solver.solveWithGuess(right, guess);
   }
   [[nodiscard]] long iterations() const { return solver.iterations(); }
+  tests::HeatBalance::Matrix matrix;  // the solver keeps a reference to it
   Eigen::ConjugateGradient<tests::HeatBalance::Matrix, Eigen::Lower | Eigen::Upper> solver;
 };
 
