@@ -28,6 +28,7 @@ sim::BenchOptions bench_options(const Scene& scene, const PlayerOptions& options
   bench.threads = options.threads;
   bench.engine = options.engine;
   bench.start_k = scene.wall.start_k;
+  if (options.step_s) bench.step_s = bench.longest_step_s = *options.step_s;
   return bench;
 }
 

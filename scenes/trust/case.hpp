@@ -1,6 +1,7 @@
 #pragma once
 // A published case as data: the scene that it is, what is read off that scene, what the source says it must be.
 
+#include <array>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -53,6 +54,21 @@ struct Under {
   friend bool operator==(const Under&, const Under&) = default;
 };
 
+/// Three refinements of what a check reads, coarse to fine: of the scene's grid, or of the internal step. The check's
+/// own number is then the order of accuracy that the three readings show.
+struct Refinement {
+  std::array<std::shared_ptr<const Scene>, 3> scenes;
+  std::array<double, 3> sizes{};  // of voxels or steps, in any unit
+  bool steps = false;             // sizes are internal steps, s
+};
+
+/// Why a check is known to lie outside its tolerance, and where: outside these bounds, too, it is a plain failure.
+struct Deviation {
+  double least = 0.0;
+  double most = 0.0;
+  std::string why;
+};
+
 struct Check {
   std::string name;
   std::string with;                    // what is changed in the case's scene, on one line; empty: nothing
@@ -64,6 +80,7 @@ struct Check {
   Under under;
   std::optional<Under> relative_to;             // limit_a: the result is the ratio to the limit under these
   std::shared_ptr<const Scene> relative_scene;  // of relative_to: the check's own, or another variant
+  std::optional<Refinement> order;
   double less = 0.0;                            // ours = (what is read - less) * times
   double times = 1.0;
   std::string unit;
@@ -72,6 +89,7 @@ struct Check {
   double most = 0.0;
   std::optional<double> percent;  // the tolerance was given as a share of what is published
   bool band = false;              // it was given as [least, most]
+  std::optional<Deviation> deviates;
 };
 
 /// One thing that a case leaves open, and what its scene becomes at the two ends of its range (or in one other way).

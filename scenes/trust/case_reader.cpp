@@ -96,8 +96,10 @@ class CheckReader {
     if (rule != nullptr) read_what(*rule);
     check_.less = reader_.number("less", any_number).value_or(0.0);
     check_.times = reader_.number("times", any_number).value_or(1.0);
+    read_order();
     if (const auto unit = reader_.text("unit")) check_.unit = *unit;
     read_tolerance();
+    read_deviation();
     reader_.done();
     return std::move(check_);
   }
@@ -153,6 +155,53 @@ class CheckReader {
       check_.unit = "";
       other.done();
     }
+  }
+
+  /// Three grids, by what each changes in the scene and the size of its voxels; or three internal steps.
+  void read_order() {
+    const toml::table* table = reader_.table("order");
+    if (table == nullptr) return;
+    TableReader order(*table, fmt::format("order of {}", reader_.label()), faults_);
+    Refinement refinement;
+    refinement.scenes.fill(check_.scene);
+    const auto steps_s = order.triple("step_s", above(0.0, 3600.0));
+    const auto sizes = order.triple("size", above(0.0, 1e6));
+    const std::vector<const toml::table*> with = order.tables("with");
+    refinement.steps = order.has("step_s");
+    if (refinement.steps == order.has("size") || order.has("size") != order.has("with"))
+      order.missing("step_s", "that, or size and with");
+    if (order.has("with") && with.size() != refinement.scenes.size())
+      order.fault("with", fmt::format("'with' has {} tables, expected 3: a grid each, coarse to fine", with.size()));
+    for (std::size_t n = 0; n < std::min(with.size(), refinement.scenes.size()); ++n)
+      if (check_.scene) refinement.scenes[n] = variant(*with[n]);
+    if (const auto& found = steps_s ? steps_s : sizes) {
+      refinement.sizes = *found;
+      if ((*found)[0] <= (*found)[1] || (*found)[1] <= (*found)[2])
+        order.fault(steps_s ? "step_s" : "size", "the sizes do not fall, expected coarse to fine");
+    }
+    if (refinement.steps && !check_.at_s) order.fault("step_s", "'step_s' stands in a check without 'at_min'");
+    if (check_.relative_to) order.fault_at(order.mark(), "'order' stands beside 'relative_to', expected one of them");
+    order.done();
+    check_.order = std::move(refinement);
+    check_.unit = "";
+  }
+
+  void read_deviation() {
+    const toml::table* table = reader_.table("deviates");
+    if (table == nullptr) return;
+    TableReader deviates(*table, fmt::format("deviates of {}", reader_.label()), faults_);
+    Deviation deviation;
+    if (!deviates.has("to")) deviates.missing("to", "where it lies, [least, most]");
+    if (const auto to = deviates.pair("to", any_number)) {
+      deviation.least = (*to)[0];
+      deviation.most = (*to)[1];
+      if (deviation.least >= deviation.most || (deviation.least >= check_.least && deviation.most <= check_.most))
+        deviates.fault("to", fmt::format("'to' runs from {:g} to {:g}, expected a range that reaches beyond the tolerance",
+                                         deviation.least, deviation.most));
+    }
+    deviation.why = deviates.need_text("why");
+    deviates.done();
+    check_.deviates = std::move(deviation);
   }
 
   static Under read_under(TableReader& reader, bool needs_celsius) {

@@ -25,9 +25,16 @@ Json check_json(const CheckResult& result) {
   json["most"] = check.most;
   json["ours"] = result.failure.empty() ? Json(result.ours) : Json(nullptr);
   json["difference"] = result.failure.empty() ? Json(result.ours - check.published) : Json(nullptr);
-  json["within"] = result.within;
+  json["within"] = result.verdict == Verdict::within;
+  if (check.deviates)
+    json["deviates"] = {{"least", check.deviates->least}, {"most", check.deviates->most}, {"why", check.deviates->why}};
   if (!result.failure.empty()) json["failure"] = result.failure;
   return json;
+}
+
+/// Why there is no number, or why it lies where it does.
+std::string note_of(const CheckResult& result) {
+  return result.verdict == Verdict::explained ? result.check.deviates->why : result.failure;
 }
 
 Json case_json(const CaseResult& one) {
@@ -81,16 +88,17 @@ std::string trust_csv(const TrustResult& result) {
                      csv_field(asked.name), csv_field(asked.unit),
                      asked.at_s ? fmt::format("{:.10g}", minute.from_si(*asked.at_s)) : "", asked.published,
                      asked.least, asked.most, read ? fmt::format("{:.10g}", check.ours) : "",
-                     read ? fmt::format("{:.10g}", check.ours - asked.published) : "", check.within,
-                     csv_field(check.failure));
+                     read ? fmt::format("{:.10g}", check.ours - asked.published) : "", check.verdict == Verdict::within,
+                     csv_field(note_of(check)));
     }
   }
   return csv;
 }
 
 std::string trust_json(const TrustResult& result) {
-  Json json = {{"checks", result.within + result.outside},
+  Json json = {{"checks", result.checks()},
                {"within", result.within},
+               {"outside_explained", result.explained},
                {"outside", result.outside},
                {"cases_not_run", result.faulty},
                {"seconds", result.seconds}};

@@ -41,7 +41,7 @@ std::size_t within(const std::vector<const CaseResult*>& cases) {
   std::size_t count = 0;
   for (const CaseResult* one : cases)
     count += static_cast<std::size_t>(
-        std::count_if(one->checks.begin(), one->checks.end(), [](const CheckResult& check) { return check.within; }));
+        std::count_if(one->checks.begin(), one->checks.end(), [](const CheckResult& check) { return check.verdict == Verdict::within; }));
   return count;
 }
 

@@ -144,6 +144,7 @@ const MeasuredScene::Played& MeasuredScene::played() {
   PlayerOptions options;
   options.threads = 1;
   options.every_s = playing_.every_s;
+  if (playing_.step_s > 0.0) options.step_s = playing_.step_s;
   if (!playing_.to_the_end) options.end_s = playing_.until_s;
   Player player(scene_, wall_, options);
   while (!player.waiting()) player.advance(3600.0);

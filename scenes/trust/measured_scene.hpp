@@ -26,6 +26,7 @@ struct Playing {
   double every_s = 5.0;     // spacing of what is read
   double until_s = 0.0;     // at least so long
   bool to_the_end = false;  // of its steps
+  double step_s = 0.0;      // every internal step; 0: as `run` lays them out
 };
 
 /// Computes on the thread that asks, and on no other. Not thread-safe.

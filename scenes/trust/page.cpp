@@ -23,7 +23,12 @@ std::string check_table(const CaseResult& one, const Text& text) {
     rows.push_back({words.name, words.at_min, words.unit, words.published, words.tolerance,
                     check.failure.empty() ? words.ours : check.failure, words.difference, words.verdict});
   }
-  return html_table(heads, rows);
+  std::string html = html_table(heads, rows);
+  for (const CheckResult& check : one.checks)
+    if (check.verdict == Verdict::explained)
+      html += paragraph(fill(text("trust.deviates"), fmt::arg("check", check.check.name),
+                             fmt::arg("why", check.check.deviates->why)));
+  return html;
 }
 
 /// What each thing that the case leaves open does to its checks.
@@ -63,12 +68,13 @@ std::string case_section(const CaseResult& one, const Text& text) {
 }
 
 std::string outside_list(const TrustResult& result, const Text& text) {
-  if (result.outside + result.faulty == 0) return "";
+  if (result.explained + result.outside + result.faulty == 0) return "";
   std::string html = "<h2>" + escaped(text("trust.heading_outside")) + "</h2>\n<ul>\n";
   for (const CaseResult& one : result.cases) {
     if (!one.read) html += "<li>" + escaped(one.file + ": " + text("trust.not_run")) + "</li>\n";
     for (const CheckResult& check : one.checks)
-      if (!check.within) html += "<li>" + escaped(one.file + ": " + check.check.name) + "</li>\n";
+      if (check.verdict != Verdict::within)
+        html += "<li>" + escaped(one.file + ": " + check.check.name + ": " + words_of(check, text).verdict) + "</li>\n";
   }
   return html + "</ul>\n";
 }

@@ -51,8 +51,16 @@ struct Job {
 class Jobs {
  public:
   void add(const std::shared_ptr<const Scene>& scene, const Check& check, double every_s, Place place) {
+    if (check.order) {
+      Asked asked{place, {}};
+      for (std::size_t n = 0; n < check.order->scenes.size(); ++n)
+        asked.parts.push_back(
+            &ask({check.order->scenes[n], {}, 1.0}, check, every_s, check.order->steps ? check.order->sizes[n] : 0.0));
+      asked_.push_back(std::move(asked));
+      return;
+    }
     if (!check.relative_scene || check.relative_scene == scene) {
-      asked_.push_back({place, &ask({scene, {}, 1.0}, check, every_s), nullptr});
+      asked_.push_back({place, {&ask({scene, {}, 1.0}, check, every_s)}});
       return;
     }
     Check own = check;  // compared with another scene: both are plain limits
@@ -62,7 +70,7 @@ class Jobs {
     Check base = own;
     base.under = *check.relative_to;
     const Part& of_own = ask({scene, {}, 1.0}, own, every_s);
-    asked_.push_back({place, &of_own, &ask({check.relative_scene, {}, 1.0}, base, every_s)});
+    asked_.push_back({place, {&of_own, &ask({check.relative_scene, {}, 1.0}, base, every_s)}});
   }
 
   void run(const DataFiles& data, const TrustOptions& options) {
@@ -94,16 +102,10 @@ class Jobs {
     for (const Asked& asked : asked_) {
       CheckResult& result = results[asked.place.in_case].checks[asked.place.in_checks];
       const Check& check = result.check;
-      Measured found = asked.part->found;
-      if (asked.base && found.failure.empty()) {
-        found.value = (found.value / asked.base->found.value - check.less) * check.times;
-        found.failure = asked.base->found.failure;
-        if (found.failure.empty() && !std::isfinite(found.value))
-          found.failure = "the limit it is compared with is 0 A";
-      }
+      const Measured found = answer(asked, check);
       result.ours = found.value;
       result.failure = found.failure;
-      result.within = found.failure.empty() && found.value >= check.least && found.value <= check.most;
+      result.verdict = verdict_of(found, check);
     }
     for (const auto& [at, part] : asked_varied_)
       results[at.place.in_case].variations[at.in_variations].ends[at.in_ends].values[at.place.in_checks] = part->found;
@@ -112,16 +114,41 @@ class Jobs {
  private:
   struct Asked {
     Place place;
-    const Part* part;
-    const Part* base;  // what the part's limit is divided by; or nullptr
+    std::vector<const Part*> parts;  // what is read; and what that is divided by; or three refinements of it
   };
 
-  Part& ask(const Variation::End& of, const Check& check, double every_s) {
+  static Measured answer(const Asked& asked, const Check& check) {
+    Measured found = asked.parts.front()->found;
+    for (const Part* part : asked.parts)
+      if (found.failure.empty()) found.failure = part->found.failure;
+    if (asked.parts.size() == 1 || !found.failure.empty()) return found;
+    if (check.order) {
+      const std::array<double, 3> readings{asked.parts[0]->found.value, asked.parts[1]->found.value,
+                                           asked.parts[2]->found.value};
+      found.value = observed_order(readings, check.order->sizes);
+      if (!std::isfinite(found.value))
+        found.failure = fmt::format("{:.6g}, {:.6g} and {:.6g} show no order", readings[0], readings[1], readings[2]);
+      return found;
+    }
+    found.value = (found.value / asked.parts[1]->found.value - check.less) * check.times;
+    if (!std::isfinite(found.value)) found.failure = "the limit it is compared with is 0 A";
+    return found;
+  }
+
+  static Verdict verdict_of(const Measured& found, const Check& check) {
+    if (!found.failure.empty()) return Verdict::outside;
+    if (found.value >= check.least && found.value <= check.most) return Verdict::within;
+    const bool known = check.deviates && found.value >= check.deviates->least && found.value <= check.deviates->most;
+    return known ? Verdict::explained : Verdict::outside;
+  }
+
+  Part& ask(const Variation::End& of, const Check& check, double every_s, double step_s = 0.0) {
     const auto scaled_by = [](const Variation::End& end) { return end.unknown ? end.unknown->name : std::string(); };
     auto job = std::find_if(jobs_.begin(), jobs_.end(), [&](const Job& other) {
-      return other.of.scene == of.scene && other.of.times == of.times && scaled_by(other.of) == scaled_by(of);
+      return other.of.scene == of.scene && other.of.times == of.times && scaled_by(other.of) == scaled_by(of) &&
+             other.playing.step_s == step_s;
     });
-    if (job == jobs_.end()) job = jobs_.insert(jobs_.end(), Job{of, {every_s, 0.0, false}, {}});
+    if (job == jobs_.end()) job = jobs_.insert(jobs_.end(), Job{of, {every_s, 0.0, false, step_s}, {}});
     job->playing.every_s = std::min(job->playing.every_s, every_s);
     job->playing.until_s = std::max(job->playing.until_s, check.at_s.value_or(0.0));
     job->playing.to_the_end =
@@ -175,7 +202,7 @@ std::vector<ShippedScene> shipped_scenes(const fs::path& library, const DataFile
 void plan(const Case& of, std::size_t in_case, const std::vector<ShippedScene>& shipped, CaseResult& result,
           Jobs& jobs) {
   const auto add = [&](Check check, const std::shared_ptr<const Scene>& scene, const std::string& failure) {
-    result.checks.push_back({std::move(check), 0.0, failure, false});
+    result.checks.push_back({std::move(check), 0.0, failure, Verdict::outside});
     if (scene) jobs.add(scene, result.checks.back().check, of.every_s, {in_case, result.checks.size() - 1});
   };
   for (const Check& check : of.checks) {
@@ -200,7 +227,7 @@ void plan_variations(const Case& of, std::size_t in_case, CaseResult& result, Jo
     for (std::size_t e = 0; e < ends.size(); ++e) {
       result.variations[v].ends.push_back({std::vector<Measured>(of.checks.size(), Measured{0.0, "not asked"})});
       for (std::size_t c = 0; c < of.checks.size(); ++c)
-        if (of.checks[c].scene == of.checks.front().scene && of.checks[c].relative_scene == nullptr)
+        if (of.checks[c].scene == of.checks.front().scene && of.checks[c].relative_scene == nullptr && !of.checks[c].order)
           jobs.add_varied(ends[e], of.checks[c], of.every_s, {{in_case, c}, v, e});
     }
   }
@@ -209,11 +236,30 @@ void plan_variations(const Case& of, std::size_t in_case, CaseResult& result, Jo
 void count(TrustResult& result) {
   for (const CaseResult& one : result.cases) {
     if (!one.read) ++result.faulty;
-    for (const CheckResult& check : one.checks) ++(check.within ? result.within : result.outside);
+    for (const CheckResult& check : one.checks) {
+      ++(check.verdict == Verdict::within      ? result.within
+         : check.verdict == Verdict::explained ? result.explained
+                                               : result.outside);
+    }
   }
 }
 
 }  // namespace
+
+double observed_order(const std::array<double, 3>& readings, const std::array<double, 3>& sizes) {
+  constexpr double least = 0.05, most = 12.0;
+  const double wanted = (readings[0] - readings[1]) / (readings[1] - readings[2]);
+  const auto ratio = [&](double p) {  // grows with p
+    return (std::pow(sizes[0], p) - std::pow(sizes[1], p)) / (std::pow(sizes[1], p) - std::pow(sizes[2], p));
+  };
+  if (!(wanted > ratio(least) && wanted < ratio(most))) return std::nan("");
+  double low = least, high = most;
+  for (int n = 0; n < 60; ++n) {
+    const double middle = 0.5 * (low + high);
+    (ratio(middle) < wanted ? low : high) = middle;
+  }
+  return 0.5 * (low + high);
+}
 
 TrustResult run_trust(std::vector<ReadCase> cases, const DataFiles& data, const TrustOptions& options) {
   const Clock::time_point start = Clock::now();

@@ -69,18 +69,20 @@ void print_case(std::ostream& out, const CaseResult& one, const Text& text) {
   for (const CheckResult& check : one.checks) {
     print_row(out, words_of(check, text));
     if (!check.failure.empty()) fmt::print(out, "{}", wrapped(check.failure));
+    if (check.verdict == Verdict::explained) fmt::print(out, "{}", wrapped(check.check.deviates->why));
   }
   print_variations(out, one, text);
 }
 
 /// What went wrong, once more, where nobody overlooks it.
 void print_outside(std::ostream& out, const TrustResult& result, const Text& text) {
-  if (result.outside + result.faulty == 0) return;
+  if (result.explained + result.outside + result.faulty == 0) return;
   fmt::print(out, "\n{}\n", text("trust.heading_outside"));
   for (const CaseResult& one : result.cases) {
     if (!one.read) fmt::print(out, "  {}: {}\n", one.file, text("trust.not_run"));
     for (const CheckResult& check : one.checks)
-      if (!check.within) fmt::print(out, "  {}: {}\n", one.file, check.check.name);
+      if (check.verdict != Verdict::within)
+        fmt::print(out, "  {}: {}: {}\n", one.file, check.check.name, words_of(check, text).verdict);
   }
 }
 

@@ -40,7 +40,9 @@ CheckWords words_of(const CheckResult& result, const Text& text) {
   words.unit = check.unit;
   words.published = fmt::format("{:.6g}", check.published);
   words.tolerance = tolerance_words(check, text);
-  words.verdict = text(result.within ? "trust.within" : "trust.outside");
+  words.verdict = text(result.verdict == Verdict::within      ? "trust.within"
+                       : result.verdict == Verdict::explained ? "trust.explained"
+                                                              : "trust.outside");
   if (!result.failure.empty()) {
     words.ours = text("trust.no_number");
     return words;
@@ -77,7 +79,9 @@ std::string change_words(const CheckResult& result, const VariationResult& varia
 
 std::string outcome_words(const TrustResult& result, const Text& text) {
   std::string words = fill(text("trust.outcome"), fmt::arg("within", result.within),
-                           fmt::arg("all", result.within + result.outside), fmt::arg("seconds", result.seconds));
+                           fmt::arg("all", result.checks()), fmt::arg("seconds", result.seconds));
+  if (result.explained > 0)
+    words.append(" ").append(fill(text("trust.outcome_explained"), fmt::arg("checks", result.explained)));
   if (result.faulty > 0) words.append(" ").append(fill(text("trust.outcome_faulty"), fmt::arg("cases", result.faulty)));
   return words;
 }

@@ -30,17 +30,19 @@ scenes::TrustResult run_group(const std::string& group, int threads) {
   return scenes::run_trust(std::move(cases), data, options);
 }
 
-/// Every check of every case of a group lies within its tolerance. least_checks: so many there are, lest some get lost.
+/// Every check of every case of a group lies within its tolerance, but for those that are known to lie outside: where
+/// those lie now is in their case files, with the reason. least_checks: so many there are, lest some get lost.
 void check_group(const std::string& group, std::size_t least_checks) {
   const scenes::TrustResult result = run_group(group, 0);
-  CHECK(result.within + result.outside >= least_checks);
+  CHECK(result.checks() >= least_checks);
   for (const scenes::CaseResult& one : result.cases) {
     for (const scenes::CheckResult& check : one.checks) {
       INFO(one.file << ": " << check.check.name << ", published " << check.check.published << ", ours " << check.ours);
       CHECK(check.failure == "");
-      CHECK(check.ours >= check.check.least);
-      CHECK(check.ours <= check.check.most);
-      CHECK(check.within);
+      const auto& deviates = check.check.deviates;
+      CHECK(check.ours >= (deviates ? deviates->least : check.check.least));
+      CHECK(check.ours <= (deviates ? deviates->most : check.check.most));
+      CHECK(check.verdict == (deviates ? scenes::Verdict::explained : scenes::Verdict::within));
     }
   }
   CHECK(result.good());
@@ -53,7 +55,7 @@ TEST_CASE("ISO 10211:2017 annex C, cases 1 to 4: every temperature and heat flow
 }
 
 TEST_CASE("walls, bodies, sources and rods follow their closed forms, steady and in time") {
-  check_group("closed forms", 96);
+  check_group("closed forms", 104);
 }
 
 TEST_CASE("every size that ships has the resistance, the drop and the heat of its standard") {
@@ -86,11 +88,11 @@ TEST_CASE("no case belongs to a group that is not tested here, and the numbers d
       CHECK(alone.cases[c].checks[n].ours == crowd.cases[c].checks[n].ours);
 }
 
-TEST_CASE("common practice: a 14 AWG cable in foam stands within what is left open") {
-  check_group("Common practice", 14);
+TEST_CASE("common practice: a 14 AWG cable in foam stands within what is left open, but for two readings") {
+  check_group("Common practice", 15);
 }
 
-TEST_CASE("the README's tables hold every group and every case, as many checks as there are, all within") {
+TEST_CASE("the README's tables hold every group and every case, as many checks as there are, and how many within") {
   std::ifstream in(root / "README.md");
   const std::string readme{std::istreambuf_iterator<char>(in), {}};
   const std::size_t from = readme.find("<!-- trust.md: begin -->"), to = readme.find("<!-- trust.md: end -->");
@@ -105,9 +107,12 @@ TEST_CASE("the README's tables hold every group and every case, as many checks a
     const std::size_t row = tables.find("\n| " + one.read->title + " |");
     REQUIRE(row != std::string::npos);
     if (one.read->every_scene) continue;
-    const std::string count = std::to_string(one.read->checks.size());
-    CHECK(tables.substr(row, tables.find('\n', row + 1) - row).find("| " + count + " / " + count + " |") !=
-          std::string::npos);
+    const std::vector<scenes::Check>& checks = one.read->checks;
+    const auto deviating =
+        std::count_if(checks.begin(), checks.end(), [](const scenes::Check& check) { return check.deviates; });
+    const std::string within = std::to_string(static_cast<std::ptrdiff_t>(checks.size()) - deviating);
+    CHECK(tables.substr(row, tables.find('\n', row + 1) - row)
+              .find("| " + within + " / " + std::to_string(checks.size()) + " |") != std::string::npos);
   }
   for (const auto& [group, cases] : cases_of) {
     INFO(group);
