@@ -108,7 +108,8 @@ void describe(CLI::App& app, Asked& asked) {
   app.fallthrough();
   app.footer(
       "With no command: opens the default scene.\n"
-      "Exit status: 0 done; 1 the scene has errors, or trust found a check outside its tolerance without a stated reason;\n"
+      "Exit status: 0 done; 1 the scene has errors, or trust found a check outside its tolerance without a stated "
+      "reason;\n"
       "2 the command line is wrong; 3 the machine failed.\n"
       "Not for sizing cables: local codes and licensed electricians decide.");
   describe_windowless(app, asked);

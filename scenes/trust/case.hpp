@@ -81,7 +81,7 @@ struct Check {
   std::optional<Under> relative_to;             // limit_a: the result is the ratio to the limit under these
   std::shared_ptr<const Scene> relative_scene;  // of relative_to: the check's own, or another variant
   std::optional<Refinement> order;
-  double less = 0.0;                            // ours = (what is read - less) * times
+  double less = 0.0;  // ours = (what is read - less) * times
   double times = 1.0;
   std::string unit;
   double published = 0.0;

@@ -196,8 +196,9 @@ class CheckReader {
       deviation.least = (*to)[0];
       deviation.most = (*to)[1];
       if (deviation.least >= deviation.most || (deviation.least >= check_.least && deviation.most <= check_.most))
-        deviates.fault("to", fmt::format("'to' runs from {:g} to {:g}, expected a range that reaches beyond the tolerance",
-                                         deviation.least, deviation.most));
+        deviates.fault("to",
+                       fmt::format("'to' runs from {:g} to {:g}, expected a range that reaches beyond the tolerance",
+                                   deviation.least, deviation.most));
     }
     deviation.why = deviates.need_text("why");
     deviates.done();

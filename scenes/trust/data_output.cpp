@@ -96,12 +96,8 @@ std::string trust_csv(const TrustResult& result) {
 }
 
 std::string trust_json(const TrustResult& result) {
-  Json json = {{"checks", result.checks()},
-               {"within", result.within},
-               {"outside_explained", result.explained},
-               {"outside", result.outside},
-               {"cases_not_run", result.faulty},
-               {"seconds", result.seconds}};
+  Json json = {{"checks", result.checks()}, {"within", result.within},        {"outside_explained", result.explained},
+               {"outside", result.outside}, {"cases_not_run", result.faulty}, {"seconds", result.seconds}};
   json["cases"] = Json::array();
   for (const CaseResult& one : result.cases) json["cases"].push_back(case_json(one));
   return json.dump(2) + "\n";

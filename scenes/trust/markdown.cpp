@@ -40,8 +40,10 @@ Closest closest_of(const std::vector<const CaseResult*>& cases) {
 std::size_t within(const std::vector<const CaseResult*>& cases) {
   std::size_t count = 0;
   for (const CaseResult* one : cases)
-    count += static_cast<std::size_t>(
-        std::count_if(one->checks.begin(), one->checks.end(), [](const CheckResult& check) { return check.verdict == Verdict::within; }));
+    count +=
+        static_cast<std::size_t>(std::count_if(one->checks.begin(), one->checks.end(), [](const CheckResult& check) {
+          return check.verdict == Verdict::within;
+        }));
   return count;
 }
 

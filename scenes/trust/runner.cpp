@@ -227,7 +227,8 @@ void plan_variations(const Case& of, std::size_t in_case, CaseResult& result, Jo
     for (std::size_t e = 0; e < ends.size(); ++e) {
       result.variations[v].ends.push_back({std::vector<Measured>(of.checks.size(), Measured{0.0, "not asked"})});
       for (std::size_t c = 0; c < of.checks.size(); ++c)
-        if (of.checks[c].scene == of.checks.front().scene && of.checks[c].relative_scene == nullptr && !of.checks[c].order)
+        if (of.checks[c].scene == of.checks.front().scene && of.checks[c].relative_scene == nullptr &&
+            !of.checks[c].order)
           jobs.add_varied(ends[e], of.checks[c], of.every_s, {{in_case, c}, v, e});
     }
   }

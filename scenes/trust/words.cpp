@@ -78,8 +78,8 @@ std::string change_words(const CheckResult& result, const VariationResult& varia
 }
 
 std::string outcome_words(const TrustResult& result, const Text& text) {
-  std::string words = fill(text("trust.outcome"), fmt::arg("within", result.within),
-                           fmt::arg("all", result.checks()), fmt::arg("seconds", result.seconds));
+  std::string words = fill(text("trust.outcome"), fmt::arg("within", result.within), fmt::arg("all", result.checks()),
+                           fmt::arg("seconds", result.seconds));
   if (result.explained > 0)
     words.append(" ").append(fill(text("trust.outcome_explained"), fmt::arg("checks", result.explained)));
   if (result.faulty > 0) words.append(" ").append(fill(text("trust.outcome_faulty"), fmt::arg("cases", result.faulty)));
