@@ -72,6 +72,8 @@ void split_step(benchmark::State& state) {
 }
 BENCHMARK(split_step)
     ->ArgNames({"step_ms", "longest_ms", "threads"})
+    ->Args({10000, 20000, 0})
+    ->Args({10000, 20000, 1})
     ->Args({5000, 20000, 0})
     ->Args({5000, 20000, 1})
     ->Args({2000, 20000, 1})
@@ -153,6 +155,7 @@ void conjugate_gradients(benchmark::State& state) {
 BENCHMARK(conjugate_gradients)
     ->ArgNames({"step_s", "minutes"})
     ->Args({10, 50})
+    ->Args({30, 50})
     ->Iterations(1)
     ->UseRealTime()
     ->Unit(benchmark::kMillisecond);
@@ -165,6 +168,7 @@ void algebraic_multigrid(benchmark::State& state) {
 BENCHMARK(algebraic_multigrid)
     ->ArgNames({"step_s", "minutes"})
     ->Args({10, 10})
+    ->Args({30, 50})
     ->Iterations(1)
     ->UseRealTime()
     ->Unit(benchmark::kMillisecond);
