@@ -30,7 +30,7 @@ double area_across_m2(const Grid& grid, Axis normal, const std::array<int, 3>& i
 }
 
 /// Extent of some voxels along an axis, m.
-double extent_m(const Grid& grid, const Layout& layout, const std::vector<std::size_t>& voxels, Axis axis) {
+double extent_m(const Grid& grid, const Layout& layout, const std::vector<std::uint32_t>& voxels, Axis axis) {
   int low = 1 << 30, high = -1;
   for (const std::size_t voxel : voxels) {
     const int n = layout.place(voxel)[index_of(axis)];
@@ -55,7 +55,12 @@ void AirSpaces::renew() {
 bool AirSpaces::grow(const std::vector<std::size_t>& voxels) {
   // Voxels that join exactly one space are taken in; anything else (a space of its own, two that become one) is rare.
   std::vector<std::size_t> waiting = voxels;
-  std::vector<char> changed(spaces_.size(), 0);
+  std::unordered_map<std::size_t, int> joined;
+  const auto space_beside = [&](std::size_t voxel) {
+    if (!wall_.is_air(voxel)) return -1;
+    const auto found = joined.find(voxel);
+    return found != joined.end() ? found->second : space_of(voxel);
+  };
   for (bool progress = true; progress && !waiting.empty();) {
     progress = false;
     std::vector<std::size_t> left;
@@ -63,7 +68,7 @@ bool AirSpaces::grow(const std::vector<std::size_t>& voxels) {
       int joins = -1;
       for (const Axis axis : {Axis::x, Axis::y, Axis::z})
         for (const int sign : {-1, 1}) {
-          const int beside = space_of_[voxel + sign * wall_.layout().stride(axis)];
+          const int beside = space_beside(voxel + sign * wall_.layout().stride(axis));
           if (beside < 0 || beside == joins) continue;
           if (joins >= 0) return renew(), true;
           joins = beside;
@@ -73,17 +78,20 @@ bool AirSpaces::grow(const std::vector<std::size_t>& voxels) {
         continue;
       }
       progress = true;
-      space_of_[voxel] = joins;
-      spaces_[static_cast<std::size_t>(joins)].voxels.push_back(voxel);
-      changed[static_cast<std::size_t>(joins)] = 1;
+      joined.emplace(voxel, joins);
     }
     waiting = std::move(left);
   }
   if (!waiting.empty()) return renew(), true;
+  std::vector<char> changed(spaces_.size(), 0);
+  for (const auto& [voxel, joins] : joined) {
+    spaces_[static_cast<std::size_t>(joins)].voxels.push_back(static_cast<std::uint32_t>(voxel));
+    changed[static_cast<std::size_t>(joins)] = 1;
+  }
   bool runs_changed = false;
   for (std::size_t n = 0; n < spaces_.size(); ++n) {
     if (!changed[n]) continue;
-    std::vector<std::size_t>& all = spaces_[n].voxels;
+    std::vector<std::uint32_t>& all = spaces_[n].voxels;
     const std::size_t before = n == 0 ? 0 : spaces_[n - 1].voxels.front();
     std::sort(all.begin(), all.end());
     if (n > 0 && all.front() < before) return renew(), true;  // the order of the spaces would change
@@ -94,17 +102,23 @@ bool AirSpaces::grow(const std::vector<std::size_t>& voxels) {
   return runs_changed;
 }
 
+int AirSpaces::space_of(std::size_t voxel) const {
+  for (std::size_t n = 0; n < spaces_.size(); ++n)
+    if (std::binary_search(spaces_[n].voxels.begin(), spaces_[n].voxels.end(), voxel)) return static_cast<int>(n);
+  return -1;
+}
+
 void AirSpaces::find_spaces() {
   const Layout& layout = wall_.layout();
-  space_of_.assign(layout.size, -1);
+  std::vector<int> space_of(layout.size, -1);
   spaces_.clear();
   std::vector<std::size_t> waiting;
   for (std::size_t seed = 0; seed < layout.size; ++seed) {
-    if (space_of_[seed] >= 0 || !wall_.is_air(seed)) continue;
+    if (space_of[seed] >= 0 || !wall_.is_air(seed)) continue;
     const int space = static_cast<int>(spaces_.size());
     spaces_.emplace_back();
     waiting.assign(1, seed);
-    space_of_[seed] = space;
+    space_of[seed] = space;
     while (!waiting.empty()) {
       const std::size_t here = waiting.back();
       waiting.pop_back();
@@ -112,13 +126,15 @@ void AirSpaces::find_spaces() {
         for (const int sign : {-1, 1}) {
           const std::size_t next = here + sign * layout.stride(axis);
           if (!wall_.is_air(next)) continue;
-          if (space_of_[next] < 0) waiting.push_back(next);
-          space_of_[next] = space;
+          if (space_of[next] < 0) waiting.push_back(next);
+          space_of[next] = space;
         }
     }
   }
   for (std::size_t v = 0; v < layout.size; ++v)
-    if (space_of_[v] >= 0) spaces_[static_cast<std::size_t>(space_of_[v])].voxels.push_back(v);
+    if (space_of[v] >= 0)
+      spaces_[static_cast<std::size_t>(space_of[v])].voxels.push_back(static_cast<std::uint32_t>(v));
+  for (Space& space : spaces_) space.voxels.shrink_to_fit();
 }
 
 /// Decides how a space is crossed: round its cables by slabs along the axis of most of them, without any by runs.
@@ -139,6 +155,7 @@ void AirSpaces::work_out(Space& space) {
     add_slabs(space.voxels, static_cast<Axis>(most - cable_m2.begin()));
   else
     add_runs(space.voxels);
+  faces_.shrink_to_fit();
   space.faces.swap(faces_);
   space.groups.swap(groups_);
   space.slabs.swap(slabs_);
@@ -151,6 +168,9 @@ void AirSpaces::put_together() {
   groups_.clear();
   slabs_.clear();
   runs_.clear();
+  std::size_t all_faces = 0;
+  for (const Space& space : spaces_) all_faces += space.faces.size();
+  faces_.reserve(all_faces);
   for (const Space& space : spaces_) {
     const std::size_t first_face = faces_.size(), first_group = groups_.size();
     const int first_slab = static_cast<int>(slabs_.size());
@@ -174,12 +194,12 @@ void AirSpaces::put_together() {
   for (std::vector<float>& couplings : coupling_w_k_) couplings.assign(faces_.size(), 0.0F);
 }
 
-void AirSpaces::add_slabs(const std::vector<std::size_t>& space, Axis along) {
+void AirSpaces::add_slabs(const std::vector<std::uint32_t>& space, Axis along) {
   const Layout& layout = wall_.layout();
   const Grid& grid = wall_.wall().grid;
   const int d = index_of(along);
-  std::vector<std::vector<std::size_t>> by_slab(grid.edges_m(along).size() - 1);
-  for (const std::size_t voxel : space) by_slab[static_cast<std::size_t>(layout.place(voxel)[d])].push_back(voxel);
+  std::vector<std::vector<std::uint32_t>> by_slab(grid.edges_m(along).size() - 1);
+  for (const std::uint32_t voxel : space) by_slab[static_cast<std::size_t>(layout.place(voxel)[d])].push_back(voxel);
   for (std::size_t n = 0; n < by_slab.size(); ++n) {
     if (by_slab[n].empty()) continue;
     AirSlab slab;
@@ -319,7 +339,7 @@ void AirSpaces::refresh_slab(std::size_t s, const Field& rise_k) {
   }
 }
 
-void AirSpaces::add_runs(const std::vector<std::size_t>& space) {
+void AirSpaces::add_runs(const std::vector<std::uint32_t>& space) {
   const Layout& layout = wall_.layout();
   const Grid& grid = wall_.wall().grid;
   auto run_of = [&](std::size_t voxel, Axis axis, std::size_t& first, int& count) {

@@ -96,25 +96,26 @@ class AirSpaces {
  private:
   /// A connected space of air, with what it is made up of; indices count from 0 within it.
   struct Space {
-    std::vector<std::size_t> voxels;  // in the order of memory
+    std::vector<std::uint32_t> voxels;  // in the order of memory
     std::vector<AirFace> faces;
     std::vector<AirGroup> groups;
     std::vector<AirSlab> slabs;
     std::vector<AirRun> runs;
   };
   void find_spaces();
+  /// Index into spaces_, or -1.
+  [[nodiscard]] int space_of(std::size_t voxel) const;
   void work_out(Space& space);
   void put_together();
-  void add_slabs(const std::vector<std::size_t>& space, Axis along);
+  void add_slabs(const std::vector<std::uint32_t>& space, Axis along);
   void add_faces(std::size_t voxel, AirSlab& slab);
   void finish_slab(AirSlab& slab);
   void colour_slabs();
-  void add_runs(const std::vector<std::size_t>& space);
+  void add_runs(const std::vector<std::uint32_t>& space);
   [[nodiscard]] int group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity);
 
   const Conduction& wall_;
   std::vector<Space> spaces_;  // by their first voxel
-  std::vector<int> space_of_;  // per voxel: index into spaces_ when they were found, or -1
   std::vector<AirFace> faces_;
   std::vector<AirGroup> groups_;
   std::vector<AirSlab> slabs_;

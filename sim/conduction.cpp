@@ -19,6 +19,22 @@ constexpr double air_capacity_j_m3k = 1.204 * 1006.0;
 
 constexpr float infinite = std::numeric_limits<float>::infinity();
 
+/// Where a code's 1 / 2k at a temperature lies in the table: an entry, and how far on the way to the next one.
+struct TableEntry {
+  TableEntry(int code, float rise_k) {
+    const float wanted = (rise_k - resistivity_table::from_rise_k) / resistivity_table::spacing_k;
+    constexpr float top = resistivity_table::entries - 1.001F;
+    const float capped = wanted < top ? wanted : top;  // a NaN, too, ends at an entry of the table
+    const float place = capped > 0.0F ? capped : 0.0F;
+    const int n = static_cast<int>(place);
+    entry = code * resistivity_table::entries + n;
+    share = place - static_cast<float>(n);
+  }
+  [[nodiscard]] float of(const float* table, const float* step) const { return table[entry] + share * step[entry]; }
+  int entry;
+  float share;
+};
+
 double width_m(const Grid& grid, Axis axis, int n) {
   const std::vector<double>& edges = grid.edges_m(axis);
   return edges[static_cast<std::size_t>(n) + 1] - edges[static_cast<std::size_t>(n)];
@@ -285,11 +301,11 @@ void Conduction::add_surface(std::array<int, 3> ijk, Axis normal, bool towards_p
   const int d = index_of(normal), a = (d + 1) % 3, b = (d + 2) % 3;
   const auto axis_a = static_cast<Axis>(a), axis_b = static_cast<Axis>(b);
   const double area_m2 = width_m(wall_->grid, axis_a, ijk[a]) * width_m(wall_->grid, axis_b, ijk[b]);
-  SurfaceFace face{solid,
-                   outside,
-                   towards_positive ? solid : outside,
+  SurfaceFace face{static_cast<std::uint32_t>(solid),
+                   static_cast<std::uint32_t>(outside),
+                   static_cast<std::uint32_t>(towards_positive ? solid : outside),
                    normal,
-                   s,
+                   outside_[outside],
                    -1,
                    static_cast<float>(area_m2),
                    static_cast<float>(0.5 * width_m(wall_->grid, normal, ijk[d])),
@@ -320,6 +336,7 @@ void Conduction::find_surfaces() {
         for (int axis = 0; axis < 3; ++axis)
           for (const bool positive : {false, true}) add_surface({i, j, k}, static_cast<Axis>(axis), positive);
       }
+  surfaces_.shrink_to_fit();
 }
 
 void Conduction::set_surroundings(const std::vector<double>& temperature_k, Field& rise_k) {
@@ -335,13 +352,7 @@ void Conduction::set_surroundings(const std::vector<double>& temperature_k, Fiel
 }
 
 float Conduction::half_resistivity(std::size_t voxel, float rise_k) const {
-  // Written so that a NaN, too, ends at an entry of the table.
-  const float wanted = (rise_k - resistivity_table::from_rise_k) / resistivity_table::spacing_k;
-  const float place = wanted > 0.0F ? std::min(wanted, resistivity_table::entries - 1.001F) : 0.0F;
-  const int n = static_cast<int>(place);
-  const std::size_t entry =
-      static_cast<std::size_t>(code_[voxel]) * resistivity_table::entries + static_cast<std::size_t>(n);
-  return resistivity_table_[entry] + (place - static_cast<float>(n)) * resistivity_step_[entry];
+  return TableEntry(code_[voxel], rise_k).of(resistivity_table_.data(), resistivity_step_.data());
 }
 
 double Conduction::sheath_axial_w_mk(std::size_t code, Axis& along) const {
@@ -370,6 +381,14 @@ double Conduction::conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k)
   return code == 0 ? 0.0 : 0.5 / half_resistivity(voxel, rise_k);
 }
 
+/// half_resistivity() of a row of voxels, side by side.
+void Conduction::half_resistivities_of(const std::uint16_t* code, const float* rise_k, float* __restrict into) const {
+  const float* const table = resistivity_table_.data();
+  const float* const step = resistivity_step_.data();
+#pragma GCC ivdep
+  for (int i = 0; i < layout_.nx; ++i) into[i] = TableEntry(code[i], rise_k[i]).of(table, step);
+}
+
 /// Half-resistivities of a row of voxels; whether any has changed enough to matter since they were last taken over.
 bool Conduction::refresh_row(const Field& rise_k, int j, int k) {
   const std::size_t v = layout_.at(0, j, k);
@@ -381,11 +400,11 @@ bool Conduction::refresh_row(const Field& rise_k, int j, int k) {
   float* now = &half_resistivity_[v];
   thread_local std::vector<float> fresh;
   fresh.resize(static_cast<std::size_t>(layout_.nx));
-  bool moved = false;
-  for (int i = 0; i < layout_.nx; ++i) {
-    fresh[i] = half_resistivity(v + i, rise_k[v + i]);
-    moved |= std::abs(fresh[i] - now[i]) > limits::conductivity_change * fresh[i];
-  }
+  half_resistivities_of(&code_[v], &rise_k[v], fresh.data());
+  int changed = 0;
+  for (int i = 0; i < layout_.nx; ++i)
+    changed |= static_cast<int>(std::abs(fresh[i] - now[i]) > limits::conductivity_change * fresh[i]);
+  const bool moved = changed != 0;
   if (!moved && refreshed_) return false;
   std::copy(fresh.begin(), fresh.end(), now);
   std::copy_n(&rise_k[v], layout_.nx, &taken_rise_k_[v]);
@@ -422,7 +441,10 @@ void Conduction::refresh_voxel_faces(const Field& rise_k) {
 }
 
 void Conduction::refresh_air(const Field& rise_k) {
-  crew_.each(static_cast<int>(air_.slabs().size()), [&](int slab) { air_.refresh_slab(slab, rise_k); });
+  const std::vector<AirSlab>& slabs = air_.slabs();
+  crew_.each(
+      static_cast<int>(slabs.size()), air_.faces().size(), [&](int n) { return slabs[n].first_face; },
+      [&](int n) { air_.refresh_slab(n, rise_k); });
   crew_.each(static_cast<int>(air_.runs().size()), [&](int n) {
     const AirRun& run = air_.runs()[n];
     const std::ptrdiff_t stride = layout_.stride(run.axis);

@@ -22,12 +22,12 @@ namespace warmbay::sim {
 
 /// A face between a voxel of the wall and surroundings.
 struct SurfaceFace {
-  std::size_t solid;    // padded index of the wall's voxel
-  std::size_t outside;  // and of the surroundings' voxel or ghost
-  std::size_t face;     // index into conductance(axis)
+  std::uint32_t solid;    // padded index of the wall's voxel
+  std::uint32_t outside;  // and of the surroundings' voxel or ghost
+  std::uint32_t face;     // index into conductance(axis)
   Axis axis;
-  int surroundings;
-  int film;  // index into the film tables; -1: film_w_m2k does not vary
+  std::int16_t surroundings;
+  std::int32_t film;  // index into the film tables; -1: film_w_m2k does not vary
   float area_m2;
   float half_m;      // from the voxel's centre to the surface
   float film_w_m2k;  // now; infinite for a held surface
@@ -178,6 +178,7 @@ class Conduction {
   [[nodiscard]] std::size_t row_index(int j, int k) const {
     return static_cast<std::size_t>(j + 1) + static_cast<std::size_t>(layout_.ny + 2) * (k + 1);
   }
+  void half_resistivities_of(const std::uint16_t* code, const float* rise_k, float* __restrict into) const;
   bool refresh_row(const Field& rise_k, int j, int k);
   void refresh_voxel_faces(const Field& rise_k);
   void refresh_surfaces(const Field& rise_k);

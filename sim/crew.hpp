@@ -2,7 +2,9 @@
 // A fixed crew of threads that stay alive between steps. run() gives every member its part and returns when all are
 // done.
 
+#include <algorithm>
 #include <atomic>
+#include <cstddef>
 #include <thread>
 #include <vector>
 
@@ -30,6 +32,17 @@ class Crew {
     run([&](int part, int parts) {
       const int to = static_cast<int>(static_cast<long long>(count) * (part + 1) / parts);
       for (int n = static_cast<int>(static_cast<long long>(count) * part / parts); n < to; ++n) work(n);
+    });
+  }
+
+  /// The same where items are of unlike size: before(n) is the size of all items before n, `all` of all together.
+  template <class Before, class Work>
+  void each(int count, std::size_t all, const Before& before, const Work& work) {
+    run([&](int part, int parts) {
+      for (int n = 0; n < count; ++n)
+        if (before(n) * static_cast<std::size_t>(parts) / std::max<std::size_t>(all, 1) ==
+            static_cast<std::size_t>(part))
+          work(n);
     });
   }
 

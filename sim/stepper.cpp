@@ -268,7 +268,9 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed) 
       range_of_[n] = sweep_z(state.rise_k, half_s, n * z_rows, std::min(z_rows, layout.ny - n * z_rows), scratch);
   });
   for (const std::vector<int>& slabs : air.colours())
-    crew_.each(static_cast<int>(slabs.size()), [&](int n) { step_air(state.rise_k, half_s, slabs[n]); });
+    crew_.each(
+        static_cast<int>(slabs.size()), air.faces().size(), [&](int n) { return air.slabs()[slabs[n]].first_face; },
+        [&](int n) { step_air(state.rise_k, half_s, slabs[n]); });
   Outcome outcome;
   double fastest_k = 0.0;
   float lowest_k = range_of_[0].lowest_k, highest_k = range_of_[0].highest_k;
@@ -418,7 +420,8 @@ Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, int rows, fl
 /// A node without heat capacity has the mean temperature of its faces, weighted by their couplings.
 void Stepper::find_air_nodes(const Field& rise_k) {
   const AirSpaces& air = wall_.air();
-  crew_.each(static_cast<int>(air.slabs().size()), [&](int s) {
+  const auto before = [&](int s) { return air.slabs()[s].first_face; };
+  crew_.each(static_cast<int>(air.slabs().size()), air.faces().size(), before, [&](int s) {
     const AirSlab& slab = air.slabs()[s];
     double sum[2] = {}, weighted[2] = {};
     for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {

@@ -41,10 +41,14 @@ struct Surroundings {
   friend bool operator==(const Surroundings&, const Surroundings&) = default;
 };
 
-/// What a voxel is: an index into Wall::materials, or, with `outside` set, into Wall::surroundings.
+/// What a voxel is: an index into Wall::materials, or, with `outside` set, into Wall::surroundings. Two bytes: a wall
+/// has millions of them.
 struct Voxel {
-  std::uint16_t index = 0;
-  bool outside = false;
+  static constexpr int most_index = 0x7FFF;
+  Voxel() = default;
+  Voxel(int index_of_it, bool is_outside) : index(index_of_it & most_index), outside(is_outside) {}
+  std::uint16_t index : 15 = 0;
+  std::uint16_t outside : 1 = 0;
   friend bool operator==(const Voxel&, const Voxel&) = default;
 };
 

@@ -42,7 +42,7 @@ WallDamage::WallDamage(Conduction& wall, Crew& crew)
     if (material.damage)
       quiet_below_rise_k_ = std::min(quiet_below_rise_k_, kinetics_.back()->quiet_below_k() - datum_k);
   }
-  if (possible_) cell_of_.assign(wall.layout().size, -1);
+  if (possible_) cell_of_ = CellRows(wall.layout());
   quiet_rise_k_.assign(wall.codes(), std::numeric_limits<float>::infinity());
   for (std::size_t code = 0; code < quiet_rise_k_.size(); ++code) {
     const int material = wall.material_of_code(code);
@@ -79,7 +79,7 @@ void WallDamage::look(const Field& rise_k, DamageState& state) {
 
 DamageCell& WallDamage::cell_at(std::size_t voxel, DamageState& state) {
   if (cell_of_[voxel] < 0) {
-    cell_of_[voxel] = static_cast<std::int32_t>(state.cells.size());
+    cell_of_.set(voxel, state.cells.size());
     DamageCell cell;
     cell.voxel = static_cast<std::uint32_t>(voxel);
     cell.material = static_cast<std::uint16_t>(wall_.material_of(voxel));
@@ -307,15 +307,10 @@ void WallDamage::renew(const DamageState& state) {
 
 void WallDamage::adopt(const DamageState& state) {
   if (!possible_) return;
-  const Layout& layout = wall_.layout();
-  for (std::size_t v = 0; v < layout.size; ++v)
-    if (cell_of_[v] >= 0) {
-      wall_.set_sound(v);
-      cell_of_[v] = -1;
-    }
+  cell_of_.clear([&](std::size_t voxel) { wall_.set_sound(voxel); });
   for (std::size_t c = 0; c < state.cells.size(); ++c) {
     const DamageCell& cell = state.cells[c];
-    cell_of_[cell.voxel] = static_cast<std::int32_t>(c);
+    cell_of_.set(cell.voxel, c);
     const double present_kg = cell.mass_kg * (1.0 - kinetics_of(cell.material)->lost(cell.extent));
     const double air_j_k = cell.state == VoxelState::gone ? wall_.void_capacity_j_k(cell.voxel) : 0.0;
     wall_.set_capacity_j_k(cell.voxel, present_kg * specific_j_kgk(cell) + air_j_k);

@@ -8,6 +8,7 @@
 
 #include "sim/conduction.hpp"
 #include "sim/crew.hpp"
+#include "sim/damage/cell_rows.hpp"
 #include "sim/damage/kinetics.hpp"
 #include "sim/damage/state.hpp"
 #include "sim/stepper.hpp"
@@ -82,7 +83,7 @@ class WallDamage {
   Crew& crew_;
   std::vector<std::optional<Kinetics>> kinetics_;    // per material of the wall
   std::vector<float> quiet_rise_k_;                  // per code of the wall's voxels: below it nothing begins
-  std::vector<std::int32_t> cell_of_;                // per voxel: index into DamageState::cells, or -1
+  CellRows cell_of_;                                 // per voxel: index into DamageState::cells
   std::vector<std::vector<std::uint32_t>> notable_;  // per share of the cells: those that tell() has to look at
   std::vector<std::uint32_t> changed_cells_;
   bool possible_ = false;

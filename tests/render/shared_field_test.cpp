@@ -108,7 +108,7 @@ std::shared_ptr<const sim::Wall> notched_wall() {
   for (int k = 0; k < grid.nz(); ++k)
     for (int j = grid.ny() - grid.ny() / 4; j < grid.ny(); ++j)
       for (int i = grid.nx() - grid.nx() / 4; i < grid.nx(); ++i)
-        wall.voxels[grid.at(i, j, k)] = {static_cast<decltype(sim::Voxel::index)>(room), true};
+        wall.voxels[grid.at(i, j, k)] = {static_cast<int>(room), true};
   return share(std::move(wall));
 }
 

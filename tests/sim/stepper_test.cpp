@@ -57,7 +57,7 @@ TEST_CASE("the regular step is stable in a shuffle of aluminium, air and foam in
   sim::Wall wall = block({edges, edges, edges}, material("foam", 0.035, 20.0, 1450.0));
   wall.materials.push_back(material("aluminium", 160.0, 2800.0, 880.0));
   wall.materials.push_back(material("air", 0.03, 1.2, 1008.0));
-  for (sim::Voxel& voxel : wall.voxels) voxel.index = static_cast<std::uint16_t>(random() % 3);
+  for (sim::Voxel& voxel : wall.voxels) voxel = {static_cast<int>(random() % 3), false};
   expose(wall, sim::Side::room, add_film(wall, "hot", sim::kelvin_from_celsius(120.0), 25.0));
   const auto shared = share(std::move(wall));
   sim::Bench bench = bench_at(shared, 20.0, sim::BenchOptions{}.step_s);
