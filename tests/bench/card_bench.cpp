@@ -98,7 +98,7 @@ void card(benchmark::State& state) {
   if (!on_software()) state.counters["card_sim_s/s"] = simulated_s / device_s;
 }
 
-/// 300 % is a small wall, 65 % about a million voxels, 25 % about sixteen. 2700 s end in the first damage, 4500 s with
+/// 300 % is a small wall, 60 % about a million voxels, 20 % about seventeen. 2700 s end in the first damage, 4500 s with
 /// melting foam and smoke, 6000 s is the whole demonstration.
 void add_walls(benchmark::internal::Benchmark* of, bool software) {
   of->ArgNames({"scale_percent", "until_s"})->UseRealTime()->Unit(benchmark::kMillisecond)->Iterations(1);
@@ -106,7 +106,7 @@ void add_walls(benchmark::internal::Benchmark* of, bool software) {
     of->Args({300, 300});
     return;
   }
-  of->Args({65, 2700})->Args({65, 4500})->Args({65, 6000})->Args({25, 1500});
+  of->Args({60, 2700})->Args({60, 4500})->Args({60, 6000})->Args({20, 1500});
 }
 
 }  // namespace

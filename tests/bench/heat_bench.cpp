@@ -5,6 +5,7 @@
 // do.
 
 #include <benchmark/benchmark.h>
+#include <malloc.h>
 #include <sys/resource.h>
 
 #include <algorithm>
@@ -29,6 +30,12 @@ double megabytes_used() {
   rusage usage{};
   getrusage(RUSAGE_SELF, &usage);
   return static_cast<double>(usage.ru_maxrss) / 1024.0;
+}
+
+/// Of the heap, all that is in use.
+double bytes_in_use() {
+  const struct mallinfo2 info = mallinfo2();
+  return static_cast<double>(info.uordblks + info.hblkhd);
 }
 
 /// Internal steps of the 50 min.
@@ -118,6 +125,30 @@ BENCHMARK(transient)
     ->Args({5000, 2, 1, 100})
     ->Args({5000, 2, 0, 65})
     ->Args({5000, 2, 0, 40})
+    ->UseRealTime()
+    ->Unit(benchmark::kMillisecond);
+
+/// What a wall and its bench hold on the heap, everything counted, bytes per voxel: before the 50 min and after them,
+/// when damage has begun.
+void memory(benchmark::State& state) {
+  for (auto _ : state) {
+    const double before = bytes_in_use();
+    const bench::Loaded loaded = bench::load_laundry(static_cast<double>(state.range(0)) / 100.0);
+    sim::BenchOptions options;
+    options.start_k = sim::kelvin_from_celsius(24.0);
+    sim::Bench bench(loaded.wall, options);
+    const auto voxels = static_cast<double>(loaded.wall->grid.count());
+    state.counters["voxels"] = voxels;
+    state.counters["bytes_a_voxel_cold"] = (bytes_in_use() - before) / voxels;
+    static_cast<void>(bench::play_minutes(bench));
+    state.counters["bytes_a_voxel"] = (bytes_in_use() - before) / voxels;
+  }
+}
+BENCHMARK(memory)
+    ->ArgName("scale_percent")
+    ->Arg(100)
+    ->Arg(65)
+    ->Iterations(1)
     ->UseRealTime()
     ->Unit(benchmark::kMillisecond);
 
