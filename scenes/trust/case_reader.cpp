@@ -161,6 +161,8 @@ class CheckReader {
   void read_order() {
     const toml::table* table = reader_.table("order");
     if (table == nullptr) return;
+    if (case_.every_scene)
+      reader_.fault("order", "'order' stands in a case of 'every_scene', expected a case of one scene");
     TableReader order(*table, fmt::format("order of {}", reader_.label()), faults_);
     Refinement refinement;
     refinement.scenes.fill(check_.scene);

@@ -176,6 +176,11 @@ TEST_CASE("every fault of a case file is told, with its place and what was expec
   CHECK(holds(faults_of("format = 1\nmark = \"sure\"\n"),
               "expected one of: published, computed, from memory, common practice"));
   CHECK(holds(faults_of("every_scene = true\nscene = \"small.toml\"\n"), "'scene' stands beside 'every_scene'"));
+  CHECK(holds(
+      faults_of("every_scene = true\n" + one_check("a",
+                                                   "what = \"imbalance_percent\"\npublished = 0.0\ntolerance = 1.0\n"
+                                                   "order = { step_s = [4.0, 2.0, 1.0] }")),
+      "'order' stands in a case of 'every_scene'"));
   CHECK(faults_of(case_text(at_rest)).empty());
 }
 
