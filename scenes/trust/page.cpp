@@ -26,7 +26,7 @@ std::string check_table(const CaseResult& one, const Text& text) {
   std::string html = html_table(heads, rows);
   for (const CheckResult& check : one.checks)
     if (check.verdict == Verdict::explained)
-      html += paragraph(fill(text("trust.deviates"), fmt::arg("check", check.check.name),
+      html += paragraph(fill(text("trust.why_deviates"), fmt::arg("check", check.check.name),
                              fmt::arg("why", check.check.deviates->why)));
   return html;
 }

@@ -2,6 +2,9 @@
 
 #include <fmt/ostream.h>
 
+#include <algorithm>
+#include <vector>
+
 #include "scenes/cautions.hpp"
 #include "scenes/text_fill.hpp"
 #include "scenes/trust/words.hpp"
@@ -45,13 +48,21 @@ void print_heads(std::ostream& out, const Text& text) {
 void print_variations(std::ostream& out, const CaseResult& one, const Text& text) {
   if (one.variations.empty()) return;
   const std::vector<std::size_t> shown = varied_checks(one);
-  fmt::print(out, "\n{}  ", wrapped(text("trust.vary")));
-  for (const std::size_t c : shown) fmt::print(out, " {:>11}", fmt::format("({})", c + 1));
+  std::vector<std::size_t> widths;  // as wide as each check's longest change: many checks on one line
+  for (const std::size_t c : shown) {
+    widths.push_back(fmt::formatted_size("({})", c + 1));
+    for (const VariationResult& variation : one.variations)
+      widths.back() = std::max(widths.back(), change_words(one.checks[c], variation, c).size());
+  }
+  fmt::print(out, "\n{} ", wrapped(text("trust.vary")));
+  for (std::size_t n = 0; n < shown.size(); ++n)
+    fmt::print(out, "  {:>{}}", fmt::format("({})", shown[n] + 1), widths[n]);
   fmt::print(out, "\n");
   for (std::size_t v = 0; v < one.variations.size(); ++v) {
     const Variation& of = one.read->variations[v];
-    fmt::print(out, "  {}: {}\n  ", of.name, of.range);
-    for (const std::size_t c : shown) fmt::print(out, " {:>11}", change_words(one.checks[c], one.variations[v], c));
+    fmt::print(out, "  {}: {}\n ", of.name, of.range);
+    for (std::size_t n = 0; n < shown.size(); ++n)
+      fmt::print(out, "  {:>{}}", change_words(one.checks[shown[n]], one.variations[v], shown[n]), widths[n]);
     fmt::print(out, "\n");
   }
 }
@@ -98,7 +109,7 @@ void print_trust_table(std::ostream& out, const TrustResult& result, const Text&
     print_case(out, one, text);
   }
   print_outside(out, result, text);
-  fmt::print(out, "\n{}\n{}\n", outcome_words(result, text), sizing_notice(text));
+  fmt::print(out, "\n{}{}\n", wrapped(outcome_words(result, text)), sizing_notice(text));
 }
 
 }  // namespace warmbay::scenes

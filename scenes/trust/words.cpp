@@ -41,7 +41,7 @@ CheckWords words_of(const CheckResult& result, const Text& text) {
   words.published = fmt::format("{:.6g}", check.published);
   words.tolerance = tolerance_words(check, text);
   words.verdict = text(result.verdict == Verdict::within      ? "trust.within"
-                       : result.verdict == Verdict::explained ? "trust.explained"
+                       : result.verdict == Verdict::explained ? "trust.deviates"
                                                               : "trust.outside");
   if (!result.failure.empty()) {
     words.ours = text("trust.no_number");

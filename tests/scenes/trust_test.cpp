@@ -293,7 +293,7 @@ TEST_CASE("a check that is outside where its case says so, and why, is told as t
   CHECK(result.good());
   std::ostringstream out;
   scenes::print_trust_table(out, result, english());
-  CHECK(holds(out.str(), "  a.case.toml: wrong: outside, explained\n"));
+  CHECK(holds(out.str(), "  a.case.toml: wrong: deviates\n"));
   CHECK(holds(out.str(), "the book has a misprint"));
   CHECK(holds(out.str(), "1 of 2 checks lie within their tolerance."));
   CHECK(holds(scenes::trust_html(result, english()), "the book has a misprint"));
@@ -327,7 +327,10 @@ TEST_CASE("a case of every scene asks each one that ships with steps, and names 
 
 TEST_CASE("the table keeps its columns and its width, and says at its end what is outside", "[trust]") {
   const std::string checks =
-      at_rest + one_check("wrong", "what = \"conductor_mm2\"\nof = \"feed\"\npublished = 2.5\ntolerance = 0.1");
+      at_rest + one_check("wrong", "what = \"conductor_mm2\"\nof = \"feed\"\npublished = 2.5\ntolerance = 0.1") +
+      one_check("known",
+                "what = \"conductor_mm2\"\nof = \"feed\"\npublished = 2.5\nband = [2.4, 2.6]\n"
+                "deviates = { to = [1.4, 1.6], why = \"the book has a misprint\" }");
   const Cases cases({{"a.case.toml", case_text(checks)}, {"gone.case.toml", ""}});
   std::ostringstream out;
   scenes::print_trust_table(out, cases.run(), english());
@@ -340,7 +343,7 @@ TEST_CASE("the table keeps its columns and its width, and says at its end what i
   CHECK(holds(out.str(), "OUTSIDE"));
   CHECK(holds(out.str(), "  a.case.toml: wrong: OUTSIDE\n"));
   CHECK(holds(out.str(), "  gone.case.toml: NOT RUN\n"));
-  CHECK(holds(out.str(), "1 of 2 checks lie within their tolerance."));
+  CHECK(holds(out.str(), "1 of 3 checks lie within their tolerance."));
   CHECK(holds(out.str(), "Not for sizing cables."));
 }
 
