@@ -183,6 +183,7 @@ void AirSpaces::put_together() {
     for (AirSlab slab : space.slabs) {
       slab.first_face += first_face;
       slab.last_face += first_face;
+      slab.middle_face += first_face;
       slab.first_group += first_group;
       slab.last_group += first_group;
       slabs_.push_back(slab);
@@ -213,6 +214,10 @@ void AirSpaces::add_slabs(const std::vector<std::uint32_t>& space, Axis along) {
     for (const std::size_t voxel : by_slab[n]) add_faces(voxel, slab);
     slab.last_face = faces_.size();
     if (slab.last_face == slab.first_face) continue;
+    const auto middle =
+        std::stable_partition(faces_.begin() + static_cast<std::ptrdiff_t>(slab.first_face), faces_.end(),
+                              [&](const AirFace& face) { return !layout.in_upper_half(face.voxel); });
+    slab.middle_face = static_cast<std::size_t>(middle - faces_.begin());
     finish_slab(slab);
     slabs_.push_back(slab);
   }

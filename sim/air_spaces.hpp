@@ -12,6 +12,7 @@
 // emissivity; air does not flow from slab to slab.
 
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "sim/field.hpp"
@@ -43,6 +44,7 @@ struct AirGroup {
 
 struct AirSlab {
   std::size_t first_face = 0, last_face = 0;  // [first, last) of faces()
+  std::size_t middle_face = 0;                // the first of a voxel in the upper half (Layout::middle)
   std::size_t first_group = 0, last_group = 0;
   Axis along = Axis::x;
   double length_m = 0.0;     // along the cable
@@ -84,6 +86,11 @@ class AirSpaces {
   /// Conductance of a face to its slab's radiant and convective node, W/K. One per face.
   [[nodiscard]] const std::vector<float>& radiant_w_k() const { return coupling_w_k_[0]; }
   [[nodiscard]] const std::vector<float>& convective_w_k() const { return coupling_w_k_[1]; }
+
+  /// A slab's faces of voxels in one half of the wall (0: below Layout::middle): [first, last).
+  [[nodiscard]] static std::pair<std::size_t, std::size_t> faces_of_half(const AirSlab& slab, int half) {
+    return half == 0 ? std::pair{slab.first_face, slab.middle_face} : std::pair{slab.middle_face, slab.last_face};
+  }
 
   /// Brings the slabs' couplings up to date with the temperatures. rise_k: the whole padded field.
   void refresh_slab(std::size_t slab, const Field& rise_k);

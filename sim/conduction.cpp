@@ -203,6 +203,14 @@ double Conduction::volume_m3(std::size_t voxel) const {
          width_m(wall_->grid, Axis::z, ijk[2]);
 }
 
+double Conduction::sound_j_m3k(std::size_t code) const {
+  const int n = static_cast<int>(code) - first_sheath_code_;
+  if (n >= 0 && n < static_cast<int>(sheath_codes_.size())) return sheath_codes_[n].capacity_j_m3k;
+  if (code_material_[code] < 0) return air_capacity_j_m3k;
+  const Material& material = wall_->materials[static_cast<std::size_t>(code_material_[code])];
+  return material.density_kg_m3 * material.heat_capacity_j_kgk;
+}
+
 double Conduction::sound_capacity_j_k(std::size_t voxel) const {
   const int code = code_[voxel];
   if (code >= first_sheath_code_ && code < after_sheath_codes_)

@@ -114,6 +114,9 @@ class Conduction {
   [[nodiscard]] std::uint16_t code(std::size_t voxel) const { return code_[voxel]; }
   [[nodiscard]] std::size_t codes() const { return code_material_.size(); }
   [[nodiscard]] int material_of_code(std::size_t code) const { return code_material_[code]; }
+  [[nodiscard]] bool is_air_code(std::size_t code) const { return code_is_air_[code]; }
+  /// Heat capacity of what a code stands for before anything happens to it, J/(m3 K). code: not 0.
+  [[nodiscard]] double sound_j_m3k(std::size_t code) const;
 
   /// What radiation and moving air carry between the voxels round the wall's air spaces.
   [[nodiscard]] const AirSpaces& air() const { return air_; }

@@ -48,7 +48,7 @@ bool CpuEngine::shape(HeatState& heat, double time_s, DamageState& state, std::v
   if (gone.empty()) return false;
   for (const std::size_t voxel : gone) heat.change_k[voxel] = 0.0F;  // a void's ballast has not moved yet
   parts_.conduction.grow_air(gone);
-  stepper_.air_changed();
+  stepper_.air_grew(gone);
   return true;
 }
 

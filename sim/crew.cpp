@@ -30,6 +30,10 @@ Crew::~Crew() {
   for (std::thread& member : members_) member.join();
 }
 
+void Crew::wait_for(const std::atomic<unsigned>& sign, unsigned value) {
+  for (int n = 0; sign.load(std::memory_order_acquire) != value; ++n) n < spins ? breathe() : std::this_thread::yield();
+}
+
 void Crew::start(Call call, const void* work) {
   if (members_.empty()) return call(work, 0, 1);
   call_ = call;

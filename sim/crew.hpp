@@ -35,7 +35,31 @@ class Crew {
     });
   }
 
-  /// The same where items are of unlike size: before(n) is the size of all items before n, `all` of all together.
+  /// Which half, or halves [first, last), of something a member works on, and which share of them: with an even number
+  /// of members one half of them takes either, so that what a member has written is its own to read next time.
+  struct Halves {
+    int first, last, part, parts;
+  };
+  [[nodiscard]] static Halves halves(int part, int parts) {
+    if (parts % 2 == 1) return {0, 2, part, parts};
+    const int each = parts / 2;
+    return {part / each, part / each + 1, part % each, each};
+  }
+  /// Calls work(half, n) for halves 0 and 1 and n in [0, count), each pair exactly once.
+  template <class Work>
+  void each_of_halves(int count, const Work& work) {
+    run([&](int part, int parts) {
+      const Halves mine = halves(part, parts);
+      const auto share = [&](int p) { return static_cast<int>(static_cast<long long>(count) * p / mine.parts); };
+      for (int half = mine.first; half < mine.last; ++half)
+        for (int n = share(mine.part); n < share(mine.part + 1); ++n) work(half, n);
+    });
+  }
+
+  /// Within run(): waits until another member has set a sign to this value.
+  static void wait_for(const std::atomic<unsigned>& sign, unsigned value);
+
+  /// each() where items are of unlike size: before(n) is the size of all items before n, `all` of all together.
   template <class Before, class Work>
   void each(int count, std::size_t all, const Before& before, const Work& work) {
     run([&](int part, int parts) {

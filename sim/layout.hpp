@@ -34,6 +34,11 @@ struct Layout {
     const auto v = static_cast<std::ptrdiff_t>(index);
     return {static_cast<int>(v % row) - 1, static_cast<int>(v % plane / row) - 1, static_cast<int>(v / plane) - 1};
   }
+  /// The first plane of the upper half: where sweeps along z from both ends meet, and what threads share out.
+  [[nodiscard]] int middle() const { return nz / 2; }
+  [[nodiscard]] bool in_upper_half(std::size_t index) const {
+    return index >= static_cast<std::size_t>(plane) * (middle() + 1);
+  }
   [[nodiscard]] std::ptrdiff_t stride(Axis axis) const { return axis == Axis::x ? 1 : axis == Axis::y ? row : plane; }
 };
 

@@ -21,14 +21,18 @@
 namespace warmbay::sim {
 namespace {
 
-constexpr int side = 16;   // of the blocks that are transposed in registers
-constexpr int z_rows = 4;  // rows that sweep_z takes at once: longer stretches of memory from plane to plane
-constexpr double endless_s = std::numeric_limits<double>::infinity();
-int blocks_of_rows(const Layout& layout) {
-  return (layout.ny + z_rows - 1) / z_rows;
+constexpr int side = 16;  // of the blocks that are transposed in registers
+constexpr float endless = std::numeric_limits<float>::infinity();
+/// Rows that sweep_x solves side by side, a stretch of a plane: two chains of divisions at a time hide their wait.
+constexpr int lanes = 2 * side;
+int stretches_of_rows(const Layout& layout) {
+  return (layout.ny + lanes - 1) / lanes;
 }
-constexpr int lanes =
-    2 * side;  // rows that sweep_x solves side by side: two chains of divisions at a time hide their wait
+/// Which stretch of which plane a voxel lies in.
+std::size_t stretch_of(const Layout& layout, std::size_t voxel) {
+  const auto [i, j, k] = layout.place(voxel);
+  return static_cast<std::size_t>(k) * stretches_of_rows(layout) + j / lanes;
+}
 
 using Lanes = float __attribute__((vector_size(side * sizeof(float))));
 
@@ -50,6 +54,11 @@ Lanes load(const float* from) {
 }
 void store(float* to, const Lanes& stored) {
   std::memcpy(to, &stored, sizeof(Lanes));
+}
+
+/// Brings n floats into the cache ahead of their use: stretches a plane apart are nothing that a processor foresees.
+void fetch(const float* from, std::ptrdiff_t n) {
+  for (std::ptrdiff_t i = 0; i < n; i += side) __builtin_prefetch(from + i);
 }
 
 /// Swaps the off-diagonal blocks of size `block` of a 16 x 16 matrix held as 16 rows.
@@ -138,106 +147,68 @@ void eliminate(const RowFaces& faces, float half_s, std::ptrdiff_t n, bool first
 
 }  // namespace
 
-Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) {
+Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew), ballast_(wall, crew) {
   const Layout& layout = wall.layout();
-  links_of_.resize(static_cast<std::size_t>(layout.nz));
+  links_of_.resize(static_cast<std::size_t>(layout.nz) * stretches_of_rows(layout));
   const std::vector<CopperLine>& lines = wall.copper().lines;
   for (std::size_t l = 0; l < lines.size(); ++l)
     for (const SheathLink& link : lines[l].links)
-      links_of_[link.voxel / static_cast<std::size_t>(layout.plane) - 1].push_back(
+      links_of_[stretch_of(layout, link.voxel)].push_back(
           {link.voxel, link.coupling_w_k, static_cast<int>(l), link.node});
-  air_faces_of_.resize(static_cast<std::size_t>(layout.nz));
+  air_faces_of_.resize(links_of_.size());
   air_changed();
   const auto row = static_cast<std::size_t>(layout.row);
   widths_x_m_.assign(wall.padded_widths_m(Axis::x).begin(), wall.padded_widths_m(Axis::x).end());
   widths_x_m_.resize(row, 0.0F);
-  const std::size_t most = std::max({row * (layout.ny + 1), row * z_rows * (layout.nz + 4), row * 4 * lanes});
+  const auto block = row * Ballast::block_rows;
+  const auto of_half = block * (layout.nz - layout.middle() + 4);  // factors from 1 on, and the range
+  const std::size_t most = std::max(row * (layout.ny + 1 + 3 * lanes), 4 * of_half);
   scratch_.resize(static_cast<std::size_t>(crew.size()));
   for (Field& field : scratch_) field.resize(most);
-  range_of_.resize(static_cast<std::size_t>(blocks_of_rows(layout)));
+  for (int half = 0; half < 2; ++half) {
+    met_upper_[half].assign(block * ballast_.blocks_of_rows(), 0.0F);
+    met_r_[half].assign(block * ballast_.blocks_of_rows(), 0.0F);
+    met_[half] = std::vector<std::atomic<unsigned>>(static_cast<std::size_t>(ballast_.blocks_of_rows()));
+    range_of_[half].resize(static_cast<std::size_t>(ballast_.blocks_of_rows()));
+  }
 }
 
 void Stepper::air_changed() {
+  ballast_.voids_changed();
+  find_faces();
+}
+
+void Stepper::air_grew(const std::vector<std::size_t>& voxels) {
+  ballast_.voids_grew(voxels);
+  find_faces();
+}
+
+void Stepper::find_faces() {
   const AirSpaces& air = wall_.air();
   for (std::vector<int>& faces : air_faces_of_) faces.clear();
   for (std::size_t f = 0; f < air.faces().size(); ++f)
-    air_faces_of_[air.faces()[f].voxel / static_cast<std::size_t>(wall_.layout().plane) - 1].push_back(
-        static_cast<int>(f));
+    air_faces_of_[stretch_of(wall_.layout(), air.faces()[f].voxel)].push_back(static_cast<int>(f));
   for (std::vector<float>& nodes : air_node_k_) nodes.assign(air.slabs().size(), 0.0F);
-  light_for_s_ = 0.0;  // voids are light
+  for (auto& of_node : air_sum_)
+    for (std::vector<AirSum>& sums : of_node) sums.resize(air.slabs().size());
 }
 
-/// A voxel's capacity over the most that it can conduct where it conducts least, s. From its own make alone, so that it
-/// does not depend on what has been: a face conducts at most as well as the voxel's own half.
-double Stepper::quickest_s(std::size_t voxel) const {
-  if (wall_.is_air(voxel)) return 0.0;  // what moves and radiates in it is not in the tables
-  if (wall_.sound_capacity_j_k(voxel) > limits::ballast_most_j_m3k * wall_.volume_m3(voxel)) return endless_s;
-  const std::array<int, 3> ijk = wall_.layout().place(voxel);
-  const float* const halves =
-      &wall_.half_resistivities()[static_cast<std::size_t>(wall_.code(voxel)) * resistivity_table::entries];
-  double most_w_mk = 0.5 / *std::min_element(halves, halves + resistivity_table::entries);
-  Axis along = Axis::x;
-  most_w_mk = std::max(most_w_mk, wall_.sheath_axial_w_mk(wall_.code(voxel), along));
-  double widest_m = 0.0;
-  for (const Axis axis : {Axis::x, Axis::y, Axis::z})
-    widest_m =
-        std::max<double>(widest_m, wall_.padded_widths_m(axis)[static_cast<std::size_t>(ijk[index_of(axis)]) + 1]);
-  return wall_.sound_capacity_j_k(voxel) * widest_m * widest_m / (4.0 * most_w_mk * wall_.volume_m3(voxel));
-}
-
-/// Blocks of rows in which a voxel may need ballast in steps up to dt_s. One too many costs time and changes nothing.
-void Stepper::find_light_blocks(double dt_s) {
-  const Layout& layout = wall_.layout();
-  const int blocks = blocks_of_rows(layout);
-  light_for_s_ = dt_s;
-  light_block_.assign(static_cast<std::size_t>(layout.nz) * blocks, -1);
-  const double light_s = 2.0 * dt_s / limits::ballast_from;  // twice: what is damaged may get lighter
-  crew_.each(layout.nz, [&](int k) {
-    for (int j = 0; j < layout.ny; ++j)
-      for (int i = 0; i < layout.nx; ++i) {
-        std::ptrdiff_t& place = light_block_[static_cast<std::size_t>(k) * blocks + j / z_rows];
-        const std::size_t v = layout.at(i, j, k);
-        if (place < 0 && wall_.is_solid(v) && quickest_s(v) < light_s) place = 0;
-      }
-  });
-  std::ptrdiff_t size = 0;
-  for (std::ptrdiff_t& place : light_block_) {
-    if (place < 0) continue;
-    place = size;
-    size += z_rows * layout.row;
-  }
-  ballasted_j_k_.assign(static_cast<std::size_t>(size), 1.0F);
-  light_face_.clear();
-  for (const AirFace& face : wall_.air().faces()) light_face_.push_back(light_place(face.voxel));
-  light_link_.clear();
+/// Where ballast keeps the capacities of what is not worked on row by row.
+void Stepper::find_places() {
+  place_of_face_.clear();
+  for (const AirFace& face : wall_.air().faces()) place_of_face_.push_back(ballast_.place_of(face.voxel));
+  place_of_link_.clear();
   for (const CopperLine& line : wall_.copper().lines) {
-    light_link_.emplace_back();
-    for (const SheathLink& link : line.links) light_link_.back().push_back(light_place(link.voxel));
+    place_of_link_.emplace_back();
+    for (const SheathLink& link : line.links) place_of_link_.back().push_back(ballast_.place_of(link.voxel));
   }
-}
-
-std::ptrdiff_t Stepper::light_block(int j, int k) const {
-  return light_block_[static_cast<std::size_t>(k) * blocks_of_rows(wall_.layout()) + j / z_rows];
-}
-
-std::ptrdiff_t Stepper::light_place(std::size_t voxel) const {
-  const auto [i, j, k] = wall_.layout().place(voxel);
-  const std::ptrdiff_t block = light_block(j, k);
-  return block < 0 ? -1 : block + j % z_rows * wall_.layout().row + i + 1;
-}
-
-const float* Stepper::swept_row(int j, int k) const {
-  const Layout& layout = wall_.layout();
-  const std::ptrdiff_t block = light_block(j, k);
-  return block < 0 ? &wall_.capacity()[layout.at(-1, j, k)] : &ballasted_j_k_[block + j % z_rows * layout.row];
 }
 
 Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed) {
   const Layout& layout = wall_.layout();
   const auto dt = static_cast<float>(dt_s);
   const float half_s = limits::split_theta * dt;
-  const AirSpaces& air = wall_.air();
-  if (dt_s > light_for_s_) find_light_blocks(dt_s);
+  if (ballast_.prepare(dt_s)) find_places();
   const float again = ballast_again(dt_s, state.change_s);
   change_.swap(state.change_k);
   if (change_.size() != layout.size) change_.assign(layout.size, 0.0F);
@@ -245,40 +216,27 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed) 
   crew_.run([&](int part, int parts) {
     float* scratch = scratch_[static_cast<std::size_t>(part)].data();
     for (int k = layout.nz * part / parts; k < layout.nz * (part + 1) / parts; ++k) {
-      for (int j = 0; j < layout.ny; ++j) add_flow(state.rise_k, dt, again, j, k);
-      for (const PlaneLink& link : links_of_[static_cast<std::size_t>(k)])
-        change_[link.voxel] +=
-            dt * link.coupling_w_k *
-            (static_cast<float>(state.copper_rise_k[static_cast<std::size_t>(link.line)][link.node]) -
-             state.rise_k[link.voxel]);
-      for (const int f : air_faces_of_[static_cast<std::size_t>(k)]) {
-        const AirFace& face = air.faces()[f];
-        const float here = state.rise_k[face.voxel];
-        change_[face.voxel] += dt * (air.radiant_w_k()[f] * (air_node_k_[0][face.slab] - here) +
-                                     air.convective_w_k()[f] * (air_node_k_[1][face.slab] - here));
+      for (int from = 0; from < layout.ny; from += lanes) {
+        const int to = std::min(from + lanes, layout.ny);
+        for (int j = from; j < to; ++j) add_flow(state.rise_k, dt, again, j, k);
+        add_couplings(state, dt, stretch_of(layout, layout.at(0, from, k)));
+        sweep_x(half_s, from, to - from, k, scratch + layout.row * (layout.ny + 1));
+        eliminate_y(half_s, from, to, k, scratch);
       }
-      for (int j = 0; j < layout.ny; j += lanes) sweep_x(half_s, j, std::min(lanes, layout.ny - j), k, scratch);
-      sweep_y(half_s, k, scratch);
+      substitute_y(k, scratch);
     }
   });
-  crew_.run([&](int part, int parts) {
-    float* scratch = scratch_[static_cast<std::size_t>(part)].data();
-    const int blocks = static_cast<int>(range_of_.size());
-    for (int n = blocks * part / parts; n < blocks * (part + 1) / parts; ++n)
-      range_of_[n] = sweep_z(state.rise_k, half_s, n * z_rows, std::min(z_rows, layout.ny - n * z_rows), scratch);
-  });
-  for (const std::vector<int>& slabs : air.colours())
-    crew_.each(
-        static_cast<int>(slabs.size()), air.faces().size(), [&](int n) { return air.slabs()[slabs[n]].first_face; },
-        [&](int n) { step_air(state.rise_k, half_s, slabs[n]); });
+  sweep_z(state.rise_k, half_s);
+  step_air(state.rise_k, half_s);
   Outcome outcome;
   double fastest_k = 0.0;
-  float lowest_k = range_of_[0].lowest_k, highest_k = range_of_[0].highest_k;
-  for (const Range& range : range_of_) {
-    fastest_k = std::max(fastest_k, static_cast<double>(range.fastest_k));
-    lowest_k = std::min(lowest_k, range.lowest_k);
-    highest_k = std::max(highest_k, range.highest_k);
-  }
+  float lowest_k = endless, highest_k = -endless;
+  for (const std::vector<Range>& of_half : range_of_)
+    for (const Range& range : of_half) {
+      fastest_k = std::max(fastest_k, static_cast<double>(range.fastest_k));
+      lowest_k = std::min(lowest_k, range.lowest_k);
+      highest_k = std::max(highest_k, range.highest_k);
+    }
   for (std::size_t l = 0; l < wall_.copper().lines.size(); ++l)
     outcome.generated_j += step_copper(state, dt_s, feed, l, fastest_k);
   change_.swap(state.change_k);
@@ -304,7 +262,7 @@ void Stepper::add_flow(const Field& rise_k, float dt_s, float again, int j, int 
                      layout.plane};
   const std::ptrdiff_t row = layout.row;
   float* __restrict r = &change_[v];
-  if (light_block(j, k) < 0) {
+  if (!ballast_.carries(j, k)) {
     for (std::ptrdiff_t i = 0; i < row; ++i) r[i] = dt_s * flow.into_w(i);
   } else {
     const float* capacity = &wall_.capacity()[v];
@@ -313,7 +271,7 @@ void Stepper::add_flow(const Field& rise_k, float dt_s, float again, int j, int 
                             wall_.padded_widths_m(Axis::y)[static_cast<std::size_t>(j) + 1] *
                             wall_.padded_widths_m(Axis::z)[static_cast<std::size_t>(k) + 1];
     const float share_s = dt_s / limits::ballast_from;
-    float* __restrict swept = &ballasted_j_k_[static_cast<std::size_t>(light_place(v))];
+    float* __restrict swept = ballast_.row_to_set(j, k);
 #pragma GCC ivdep
     for (std::ptrdiff_t i = 0; i < row; ++i) {
       const float wanted_j_k = std::min(share_s * flow.least_w_k(i), most_j_mk * width_m[i]);
@@ -323,6 +281,21 @@ void Stepper::add_flow(const Field& rise_k, float dt_s, float again, int j, int 
     }
   }
   r[0] = r[layout.nx + 1] = 0.0F;  // ghosts stay as they are
+}
+
+/// What flows into a stretch's voxels from the copper and across air spaces, times dt.
+void Stepper::add_couplings(const HeatState& state, float dt_s, std::size_t stretch) {
+  const AirSpaces& air = wall_.air();
+  for (const StretchLink& link : links_of_[stretch])
+    change_[link.voxel] += dt_s * link.coupling_w_k *
+                           (static_cast<float>(state.copper_rise_k[static_cast<std::size_t>(link.line)][link.node]) -
+                            state.rise_k[link.voxel]);
+  for (const int f : air_faces_of_[stretch]) {
+    const AirFace& face = air.faces()[f];
+    const float here = state.rise_k[face.voxel];
+    change_[face.voxel] += dt_s * (air.radiant_w_k()[f] * (air_node_k_[0][face.slab] - here) +
+                                   air.convective_w_k()[f] * (air_node_k_[1][face.slab] - here));
+  }
 }
 
 /// Solves (C + half_s Lx) w1 = change for `rows` rows from j_from, in place.
@@ -337,7 +310,7 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
     return [from = &field[first], row = layout.row](int l) { return from + l * row; };
   };
   gather_lanes(of(wall_.conductance(Axis::x), v - 1), rows, n + 1, 0.0F, a);
-  gather_lanes([&](int l) { return swept_row(j_from + l, k) + 1; }, rows, n, 1.0F, c);
+  gather_lanes([&](int l) { return ballast_.row(j_from + l, k) + 1; }, rows, n, 1.0F, c);
   gather_lanes(of(change_, v), rows, n, 0.0F, r);
   Lanes upper[2] = {}, before[2] = {};
   for (int i = 0; i < n; ++i)
@@ -359,53 +332,132 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
   scatter_lanes(r, layout.row, rows, n, &change_[v]);
 }
 
-/// Solves (C + half_s Ly) w2 = C w1 on a plane, in place.
-void Stepper::sweep_y(float half_s, int k, float* scratch) {
+/// (C + half_s Ly) w2 = C w1 on a plane, in place: forward over some of its rows,
+void Stepper::eliminate_y(float half_s, int from, int to, int k, float* scratch) {
   const Layout& layout = wall_.layout();
   const std::ptrdiff_t row = layout.row;
   const std::ptrdiff_t n = row;  // ghosts and padding too: whole registers, no remainder
-  for (int j = 0; j < layout.ny; ++j) {
+  for (int j = from; j < to; ++j) {
     const std::size_t v = layout.at(-1, j, k);
     float* r = &change_[v];
     float* upper = scratch + (j + 1) * row;
-    eliminate({&wall_.conductance(Axis::y)[v - row], &wall_.conductance(Axis::y)[v], swept_row(j, k)}, half_s, n,
+    eliminate({&wall_.conductance(Axis::y)[v - row], &wall_.conductance(Axis::y)[v], ballast_.row(j, k)}, half_s, n,
               j == 0, upper - row, r - row, upper, r);
   }
+}
+
+/// and, once all are, back.
+void Stepper::substitute_y(int k, const float* scratch) {
+  const Layout& layout = wall_.layout();
+  const std::ptrdiff_t row = layout.row;
   for (int j = layout.ny - 2; j >= 0; --j) {
     float* r = &change_[layout.at(-1, j, k)];
     const float* upper = scratch + (j + 1) * row;
 #pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < n; ++i) r[i] += upper[i] * r[i + row];
+    for (std::ptrdiff_t i = 0; i < row; ++i) r[i] += upper[i] * r[i + row];
   }
 }
 
-/// Solves (C + half_s Lz) w3 = C w2 for `rows` rows of z lines from j on, in place, and adds w3 to the temperatures.
-/// Returns the largest |w3| and the range of the temperatures.
-Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, int rows, float* scratch) {
+std::pair<int, int> Stepper::planes_of(int half) const {
   const Layout& layout = wall_.layout();
-  const std::ptrdiff_t plane = layout.plane;
+  return half == 0 ? std::pair{0, layout.middle()} : std::pair{layout.middle(), layout.nz};
+}
+
+/// Solves (C + half_s Lz) w3 = C w2, in place, and adds w3 to the temperatures. Both halves of the wall are eliminated
+/// from their outer side to the middle, where they meet, and substituted on the way back: a member that has worked on
+/// one half so far stays with it. A block of rows behind, so that no half waits for the other's every block.
+void Stepper::sweep_z(Field& rise_k, float half_s) {
+  ++steps_;
+  crew_.run([&](int part, int parts) {
+    const Crew::Halves mine = Crew::halves(part, parts);
+    const bool alone = mine.last - mine.first == 2;
+    const std::size_t of_half = scratch_[0].size() / 4 / side * side;
+    const auto scratch = [&](int half, int block) {
+      return &scratch_[static_cast<std::size_t>(part)][of_half * (2 * (alone ? 0 : block % 2) + half)];
+    };
+    const auto substitute = [&](int block) {
+      for (int half = mine.first; half < mine.last; ++half) {
+        if (!alone) Crew::wait_for(met_[1 - half][block], steps_);
+        range_of_[half][block] = substitute_z(rise_k, half, block, scratch(half, block));
+      }
+    };
+    const int from = ballast_.blocks_of_rows() * mine.part / mine.parts;
+    const int to = ballast_.blocks_of_rows() * (mine.part + 1) / mine.parts;
+    for (int block = from; block < to; ++block) {
+      for (int half = mine.first; half < mine.last; ++half) {
+        eliminate_z(half_s, half, block, scratch(half, block));
+        met_[half][block].store(steps_, std::memory_order_release);
+      }
+      if (alone) substitute(block);
+      if (!alone && block > from) substitute(block - 1);
+    }
+    if (!alone && to > from) substitute(to - 1);
+  });
+}
+
+/// Forward on one half, towards the middle. scratch: the factors, then what the other half is to know of the last.
+void Stepper::eliminate_z(float half_s, int half, int block, float* scratch) {
+  const Layout& layout = wall_.layout();
+  const auto [first, last] = planes_of(half);
+  if (first == last) return;
+  const int j = block * Ballast::block_rows, rows = std::min(Ballast::block_rows, layout.ny - j);
   const std::ptrdiff_t n = rows * layout.row;  // ghosts and padding too: whole registers, no remainder
-  for (int k = 0; k < layout.nz; ++k) {
+  const std::ptrdiff_t on = half == 0 ? layout.plane : -layout.plane;
+  const Field& faces = wall_.conductance(Axis::z);
+  for (int s = 0; s < last - first; ++s) {
+    const int k = half == 0 ? s : last - 1 - s;
     const std::size_t v = layout.at(-1, j, k);
+    const float *below = &faces[v - layout.plane], *above = &faces[v];
     float* r = &change_[v];
-    float* upper = scratch + (k + 1) * n;
-    eliminate({&wall_.conductance(Axis::z)[v - plane], &wall_.conductance(Axis::z)[v], swept_row(j, k)}, half_s, n,
-              k == 0, upper - n, r - plane, upper, r);
+    float* upper = scratch + (s + 1) * n;
+    if (s + 1 < last - first) {
+      fetch((half == 0 ? above : below) + on, n);
+      fetch(ballast_.row(j, half == 0 ? k + 1 : k - 1), n);
+      fetch(r + on, n);
+    }
+    eliminate({half == 0 ? below : above, half == 0 ? above : below, ballast_.row(j, k)}, half_s, n, s == 0, upper - n,
+              r - on, upper, r);
   }
-  float* largest = scratch;
-  float *lowest = scratch + (layout.nz + 1) * n, *highest = scratch + (layout.nz + 2) * n;
-  std::memset(largest, 0, sizeof(float) * static_cast<std::size_t>(n));
-  std::copy_n(&rise_k[layout.at(-1, j, layout.nz - 1)], n, lowest);
-  std::copy_n(lowest, n, highest);
-  for (int k = layout.nz - 1; k >= 0; --k) {
-    const std::size_t v = layout.at(-1, j, k);
+  const std::size_t at = static_cast<std::size_t>(j) * layout.row;
+  std::copy_n(scratch + (last - first) * n, n, &met_upper_[half][at]);
+  std::copy_n(&change_[layout.at(-1, j, half == 0 ? last - 1 : first)], n, &met_r_[half][at]);
+}
+
+/// Back from the middle. Returns the largest |w3| and the range of the temperatures.
+Stepper::Range Stepper::substitute_z(Field& rise_k, int half, int block, float* scratch) {
+  const Layout& layout = wall_.layout();
+  const auto [first, last] = planes_of(half);
+  if (first == last) return {0.0F, endless, -endless};
+  const int j = block * Ballast::block_rows, rows = std::min(Ballast::block_rows, layout.ny - j);
+  const std::ptrdiff_t n = rows * layout.row, on = half == 0 ? -layout.plane : layout.plane;
+  const std::size_t at = static_cast<std::size_t>(j) * layout.row;
+  float* largest = scratch + (last - first + 1) * n;
+  float *lowest = largest + n, *highest = lowest + n;
+  const float *upper_beyond = &met_upper_[1 - half][at], *r_beyond = &met_r_[1 - half][at];
+  for (int s = last - first - 1; s >= 0; --s) {
+    const std::size_t v = layout.at(-1, j, half == 0 ? s : last - 1 - s);
     float* r = &change_[v];
     float* t = &rise_k[v];
-    const float* upper = scratch + (k + 1) * n;
-    const float* above = k + 1 < layout.nz ? r + plane : nullptr;
+    const float* upper = scratch + (s + 1) * n;
+    if (s > 0) {
+      fetch(t + on, n);
+      fetch(r + on, n);
+    }
+    if (s == last - first - 1) {
+#pragma GCC ivdep
+      for (std::ptrdiff_t i = 0; i < n; ++i) {
+        const float w = (r[i] + upper[i] * r_beyond[i]) / (1.0F - upper[i] * upper_beyond[i]);
+        r[i] = w;
+        t[i] += w;
+        largest[i] = std::abs(w);
+        lowest[i] = highest[i] = t[i];
+      }
+      continue;
+    }
+    const float* beyond = r - on;
 #pragma GCC ivdep
     for (std::ptrdiff_t i = 0; i < n; ++i) {
-      const float w = above ? r[i] + upper[i] * above[i] : r[i];
+      const float w = r[i] + upper[i] * beyond[i];
       r[i] = w;
       t[i] += w;
       largest[i] = std::max(largest[i], std::abs(w));
@@ -420,43 +472,73 @@ Stepper::Range Stepper::sweep_z(Field& rise_k, float half_s, int j, int rows, fl
 /// A node without heat capacity has the mean temperature of its faces, weighted by their couplings.
 void Stepper::find_air_nodes(const Field& rise_k) {
   const AirSpaces& air = wall_.air();
-  const auto before = [&](int s) { return air.slabs()[s].first_face; };
-  crew_.each(static_cast<int>(air.slabs().size()), air.faces().size(), before, [&](int s) {
-    const AirSlab& slab = air.slabs()[s];
-    double sum[2] = {}, weighted[2] = {};
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-      const double t = rise_k[air.faces()[f].voxel], c[2] = {air.radiant_w_k()[f], air.convective_w_k()[f]};
-      for (int node = 0; node < 2; ++node) {
-        sum[node] += c[node];
-        weighted[node] += c[node] * t;
-      }
+  const int slabs = static_cast<int>(air.slabs().size());
+  if (slabs == 0) return;
+  crew_.each_of_halves(slabs, [&](int half, int s) {
+    const auto [first, last] = AirSpaces::faces_of_half(air.slabs()[s], half);
+    AirSum radiant, convective;
+    for (std::size_t f = first; f < last; ++f) {
+      const double t = rise_k[air.faces()[f].voxel];
+      radiant.through += air.radiant_w_k()[f];
+      radiant.into += air.radiant_w_k()[f] * t;
+      convective.through += air.convective_w_k()[f];
+      convective.into += air.convective_w_k()[f] * t;
     }
-    for (int node = 0; node < 2; ++node)
-      air_node_k_[node][s] = sum[node] > 0.0 ? static_cast<float>(weighted[node] / sum[node]) : 0.0F;
+    air_sum_[0][half][s] = radiant;
+    air_sum_[1][half][s] = convective;
   });
+  for (int node = 0; node < 2; ++node)
+    for (int s = 0; s < slabs; ++s) {
+      const AirSum &lower = air_sum_[node][0][s], &upper = air_sum_[node][1][s];
+      const double through = lower.through + upper.through;
+      air_node_k_[node][s] = through > 0.0 ? static_cast<float>((lower.into + upper.into) / through) : 0.0F;
+    }
 }
 
-/// Solves (C + half_s La) w = C w for one slab, radiant node first, by eliminating the faces (Sherman-Morrison).
-void Stepper::step_air(Field& rise_k, float half_s, int s) {
+/// Solves (C + half_s La) w = C w slab by slab, radiant nodes first, by eliminating the faces (Sherman-Morrison).
+void Stepper::step_air(Field& rise_k, float half_s) {
+  for (const std::vector<int>& slabs : wall_.air().colours()) {
+    const int count = static_cast<int>(slabs.size());
+    crew_.each_of_halves(count, [&](int half, int n) { sum_air(half_s, 0, half, slabs[n]); });
+    crew_.each_of_halves(count, [&](int half, int n) {
+      move_air(rise_k, half_s, 0, half, slabs[n]);
+      sum_air(half_s, 1, half, slabs[n]);
+    });
+    crew_.each_of_halves(count, [&](int half, int n) { move_air(rise_k, half_s, 1, half, slabs[n]); });
+  }
+}
+
+/// What flows to a slab's node from its faces in one half of the wall.
+void Stepper::sum_air(float half_s, int node, int half, int s) {
   const AirSpaces& air = wall_.air();
-  const AirSlab& slab = air.slabs()[s];
-  for (const std::vector<float>* couplings : {&air.radiant_w_k(), &air.convective_w_k()}) {
-    double into = 0.0, through = 0.0;
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-      const double g = (*couplings)[f], c = swept_j_k(air.faces()[f].voxel, light_face_[f]);
-      const double kept = g * c / (c + half_s * g);
-      into += kept * change_[air.faces()[f].voxel];
-      through += kept;
-    }
-    if (through <= 0.0) continue;
-    const double node = into / through;
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-      const std::size_t v = air.faces()[f].voxel;
-      const double g = half_s * (*couplings)[f], c = swept_j_k(v, light_face_[f]);
-      const auto moved = static_cast<float>(g * (node - change_[v]) / (c + g));
-      change_[v] += moved;
-      rise_k[v] += moved;
-    }
+  const std::vector<float>& couplings = node == 0 ? air.radiant_w_k() : air.convective_w_k();
+  const auto [first, last] = AirSpaces::faces_of_half(air.slabs()[s], half);
+  AirSum sum;
+  for (std::size_t f = first; f < last; ++f) {
+    const std::size_t v = air.faces()[f].voxel;
+    const double g = couplings[f], c = ballast_.capacity_j_k(v, place_of_face_[f]);
+    const double kept = g * c / (c + half_s * g);
+    sum.into += kept * change_[v];
+    sum.through += kept;
+  }
+  air_sum_[node][half][s] = sum;
+}
+
+/// Once both halves are summed: what the node makes of the faces.
+void Stepper::move_air(Field& rise_k, float half_s, int node, int half, int s) {
+  const AirSpaces& air = wall_.air();
+  const std::vector<float>& couplings = node == 0 ? air.radiant_w_k() : air.convective_w_k();
+  const AirSum &lower = air_sum_[node][0][s], &upper = air_sum_[node][1][s];
+  const double through = lower.through + upper.through;
+  if (through <= 0.0) return;
+  const double node_k = (lower.into + upper.into) / through;
+  const auto [first, last] = AirSpaces::faces_of_half(air.slabs()[s], half);
+  for (std::size_t f = first; f < last; ++f) {
+    const std::size_t v = air.faces()[f].voxel;
+    const double g = half_s * couplings[f], c = ballast_.capacity_j_k(v, place_of_face_[f]);
+    const auto moved = static_cast<float>(g * (node_k - change_[v]) / (c + g));
+    change_[v] += moved;
+    rise_k[v] += moved;
   }
 }
 
@@ -468,7 +550,7 @@ double Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std
   std::vector<double>& t = state.copper_rise_k[line_index];
   const std::size_t nodes = t.size();
   const double half_s = limits::split_theta * dt_s;
-  const std::vector<std::ptrdiff_t>& light = light_link_[line_index];
+  const std::vector<std::ptrdiff_t>& places = place_of_link_[line_index];
   auto square_a2 = [&](std::size_t n) { return feed.at(line_index, n) * feed.at(line_index, n) * type.loaded; };
   const double slope_ohm_mk = resistance_slope_ohm_mk(type);
   thread_local std::vector<double> upper, change;  // kept between steps: no allocation after the first
@@ -484,7 +566,7 @@ double Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
       const double w3 = change_[link.voxel], g = half_s * link.coupling_w_k;
-      const double c = swept_j_k(link.voxel, light[l]), kept = c / (c + g);
+      const double c = ballast_.capacity_j_k(link.voxel, places[l]), kept = c / (c + g);
       flow_w += link.coupling_w_k * (state.rise_k[link.voxel] - w3 - t[n]);  // rise_k already holds w3
       diagonal += g * kept;
       right += g * kept * w3;
@@ -501,7 +583,8 @@ double Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std
                    resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
-      const double g = half_s * link.coupling_w_k, c = swept_j_k(link.voxel, light[l]), w3 = change_[link.voxel];
+      const double g = half_s * link.coupling_w_k, c = ballast_.capacity_j_k(link.voxel, places[l]),
+                   w3 = change_[link.voxel];
       const auto moved = static_cast<float>((c * w3 + g * change[n]) / (c + g) - w3);
       state.rise_k[link.voxel] += moved;
       change_[link.voxel] += moved;

@@ -1,9 +1,12 @@
 #pragma once
 // One internal step in time of the wall and its copper together.
 
+#include <array>
+#include <atomic>
 #include <functional>
 #include <vector>
 
+#include "sim/ballast.hpp"
 #include "sim/conduction.hpp"
 #include "sim/supply/circuit.hpp"
 
@@ -53,11 +56,12 @@ class Stepper {
   };
   /// Advances the state by dt_s while the feed flows. Bit-identical for any number of threads.
   Outcome step(HeatState& state, double dt_s, const Feed& feed);
-  /// The wall's air spaces were found anew.
+  /// The wall's air spaces were found anew; or nothing but these voxels has become void. voxels: padded indices.
   void air_changed();
+  void air_grew(const std::vector<std::size_t>& voxels);
 
  private:
-  struct PlaneLink {
+  struct StretchLink {
     std::size_t voxel;
     float coupling_w_k;
     int line, node;
@@ -65,40 +69,43 @@ class Stepper {
 
   void add_flow(const Field& rise_k, float dt_s, float again, int j, int k);
   void sweep_x(float half_s, int j_from, int rows, int k, float* scratch);
-  void sweep_y(float half_s, int k, float* scratch);
+  void add_couplings(const HeatState& state, float dt_s, std::size_t stretch);
+  void eliminate_y(float half_s, int from, int to, int k, float* scratch);
+  void substitute_y(int k, const float* scratch);
   struct Range {
     float fastest_k, lowest_k, highest_k;
   };
-  Range sweep_z(Field& rise_k, float half_s, int j, int rows, float* scratch);
-  void find_light_blocks(double dt_s);
-  [[nodiscard]] double quickest_s(std::size_t voxel) const;
-  /// A row's capacities as the sweeps have them, from its first ghost on.
-  [[nodiscard]] const float* swept_row(int j, int k) const;
-  /// One voxel's; light: light_place() of it.
-  [[nodiscard]] double swept_j_k(std::size_t voxel, std::ptrdiff_t light) const {
-    return light < 0 ? wall_.capacity()[voxel] : ballasted_j_k_[static_cast<std::size_t>(light)];
-  }
-  /// Where the block of rows lies in ballasted_j_k_, or -1; the same of a voxel.
-  [[nodiscard]] std::ptrdiff_t light_block(int j, int k) const;
-  [[nodiscard]] std::ptrdiff_t light_place(std::size_t voxel) const;
+  void sweep_z(Field& rise_k, float half_s);
+  void eliminate_z(float half_s, int half, int block, float* scratch);
+  Range substitute_z(Field& rise_k, int half, int block, float* scratch);
+  [[nodiscard]] std::pair<int, int> planes_of(int half) const;  // [first, last)
+  void find_faces();
+  void find_places();
   void find_air_nodes(const Field& rise_k);
-  void step_air(Field& rise_k, float half_s, int slab);
+  void step_air(Field& rise_k, float half_s);
+  void sum_air(float half_s, int node, int half, int slab);
+  void move_air(Field& rise_k, float half_s, int node, int half, int slab);
   double step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line, double& fastest_k);
 
   const Conduction& wall_;
   Crew& crew_;
-  Field change_;                                         // the state's during a step: dt R, then w1 to w4, then d
-  Field widths_x_m_;                                     // of a whole padded row
-  double light_for_s_ = 0.0;                             // light blocks are known for steps up to this one
-  std::vector<std::ptrdiff_t> light_block_;              // per plane and block of rows: where in ballasted_j_k_, or -1
-  Field ballasted_j_k_;                                  // C' of the light blocks
-  std::vector<std::ptrdiff_t> light_face_;               // per face of the air spaces: light_place() of its voxel
-  std::vector<std::vector<std::ptrdiff_t>> light_link_;  // the same per line and link of the copper
-  std::vector<std::vector<PlaneLink>> links_of_;         // by plane k
-  std::vector<std::vector<int>> air_faces_of_;           // by plane k: indices of AirSpaces::faces()
-  std::vector<float> air_node_k_[2];                     // per slab: radiant and convective node, K above the datum
-  std::vector<Field> scratch_;                           // one per member of the crew
-  std::vector<Range> range_of_;                          // per block of rows
+  Ballast ballast_;
+  Field change_;                                            // the state's during a step: dt R, then w1 to w4, then d
+  Field widths_x_m_;                                        // of a whole padded row
+  std::vector<std::ptrdiff_t> place_of_face_;               // in ballast, per face of the air spaces: of its voxel
+  std::vector<std::vector<std::ptrdiff_t>> place_of_link_;  // the same per line and link of the copper
+  std::vector<std::vector<StretchLink>> links_of_;          // by stretch of rows
+  std::vector<std::vector<int>> air_faces_of_;              // the same: indices of AirSpaces::faces()
+  std::vector<float> air_node_k_[2];                        // per slab: radiant and convective node, K above the datum
+  struct AirSum {
+    double into = 0.0, through = 0.0;
+  };
+  std::vector<AirSum> air_sum_[2][2];       // by node and half, per slab
+  std::array<Field, 2> met_upper_, met_r_;  // by half, per z line: the last elimination's factor and right side
+  std::array<std::vector<std::atomic<unsigned>>, 2> met_;  // by half, per block of rows: the step that it is done for
+  unsigned steps_ = 0;
+  std::vector<Field> scratch_;                  // one per member of the crew
+  std::array<std::vector<Range>, 2> range_of_;  // by half, per block of rows
 };
 
 /// The longest step, wanted_s halved as often as it takes, at which random temperatures do not grow in this wall.
