@@ -312,23 +312,52 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
   gather_lanes(of(wall_.conductance(Axis::x), v - 1), rows, n + 1, 0.0F, a);
   gather_lanes([&](int l) { return ballast_.row(j_from + l, k) + 1; }, rows, n, 1.0F, c);
   gather_lanes(of(change_, v), rows, n, 0.0F, r);
-  Lanes upper[2] = {}, before[2] = {};
-  for (int i = 0; i < n; ++i)
-    for (int half = 0; half < 2; ++half) {
-      const int at = i * lanes + half * side;
-      const Lanes low = half_s * load(a + at), high = half_s * load(a + at + lanes);
-      const Lanes pivot = reciprocal(load(c + at) + high + low * (1.0F - upper[half]));
-      upper[half] = high * pivot;
-      before[half] = (load(r + at) + low * before[half]) * pivot;
-      store(c + at, upper[half]);
-      store(r + at, before[half]);
+  // From both ends to the middle and back: two chains of divisions a register hide each other's wait.
+  struct Chain {
+    Lanes upper, r;
+  };
+  constexpr int registers = lanes / side;
+  Chain ends[2][registers] = {};
+  const auto eliminate_one = [&](int i, int end) {
+    for (int n_register = 0; n_register < registers; ++n_register) {
+      Chain& chain = ends[end][n_register];
+      const int at = i * lanes + n_register * side;
+      const Lanes low = half_s * load(a + at + end * lanes), high = half_s * load(a + at + (1 - end) * lanes);
+      const Lanes pivot = reciprocal(load(c + at) + high + low * (1.0F - chain.upper));
+      chain.upper = high * pivot;
+      chain.r = (load(r + at) + low * chain.r) * pivot;
+      store(c + at, chain.upper);
+      store(r + at, chain.r);
     }
-  for (int i = n - 2; i >= 0; --i)
-    for (int half = 0; half < 2; ++half) {
-      const int at = i * lanes + half * side;
-      before[half] = load(r + at) + load(c + at) * before[half];
-      store(r + at, before[half]);
+  };
+  const auto substitute_one = [&](int i, int end) {
+    for (int n_register = 0; n_register < registers; ++n_register) {
+      Chain& chain = ends[end][n_register];
+      const int at = i * lanes + n_register * side;
+      chain.r = load(r + at) + load(c + at) * chain.r;
+      store(r + at, chain.r);
     }
+  };
+  const int middle = n / 2;
+  for (int s = 0; s < middle; ++s) {
+    eliminate_one(s, 0);
+    eliminate_one(n - 1 - s, 1);
+  }
+  if (n % 2 == 1) eliminate_one(middle, 1);
+  for (int n_register = 0; n_register < registers && middle > 0; ++n_register) {
+    Chain &low = ends[0][n_register], &high = ends[1][n_register];
+    const Lanes pivot = reciprocal(1.0F - low.upper * high.upper);
+    const Lanes low_r = (low.r + low.upper * high.r) * pivot;
+    high.r = (high.r + high.upper * low.r) * pivot;
+    low.r = low_r;
+    store(r + (middle - 1) * lanes + n_register * side, low.r);
+    store(r + middle * lanes + n_register * side, high.r);
+  }
+  for (int s = middle - 2; s >= 0; --s) {
+    substitute_one(s, 0);
+    substitute_one(2 * middle - 1 - s, 1);
+  }
+  if (n % 2 == 1 && middle > 0) substitute_one(n - 1, 1);
   scatter_lanes(r, layout.row, rows, n, &change_[v]);
 }
 
