@@ -345,6 +345,7 @@ void Conduction::find_surfaces() {
           for (const bool positive : {false, true}) add_surface({i, j, k}, static_cast<Axis>(axis), positive);
       }
   surfaces_.shrink_to_fit();
+  surface_taken_k_.assign(surfaces_.size(), std::numeric_limits<float>::quiet_NaN());
 }
 
 void Conduction::set_surroundings(const std::vector<double>& temperature_k, Field& rise_k) {
@@ -353,6 +354,8 @@ void Conduction::set_surroundings(const std::vector<double>& temperature_k, Fiel
     const double air_k = temperature_k[static_cast<std::size_t>(table.surroundings())];
     if (air_k != surroundings_k_[static_cast<std::size_t>(table.surroundings())]) table.tabulate(air_k);
   }
+  if (surroundings_k_ != temperature_k)
+    std::fill(surface_taken_k_.begin(), surface_taken_k_.end(), std::numeric_limits<float>::quiet_NaN());
   surroundings_k_ = temperature_k;
   for (std::size_t v = 0; v < layout_.size; ++v)
     if (outside_[v] >= 0)
@@ -477,8 +480,11 @@ void Conduction::refresh_surfaces(const Field& rise_k) {
     const std::size_t from = surfaces_.size() * part / parts, to = surfaces_.size() * (part + 1) / parts;
     for (std::size_t n = from; n < to; ++n) {
       SurfaceFace& face = surfaces_[n];
-      const float half_m2k_w = face.half_m * 2.0F * half_resistivity(face.solid, rise_k[face.solid]);
       float& g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
+      const bool kept = std::abs(rise_k[face.solid] - surface_taken_k_[n]) <= limits::surface_change_k;
+      if (kept && g != 0.0F && refreshed_) continue;  // 0: its row has been refreshed
+      surface_taken_k_[n] = rise_k[face.solid];
+      const float half_m2k_w = face.half_m * 2.0F * half_resistivity(face.solid, rise_k[face.solid]);
       if (face.film >= 0) {
         const float drop_k = rise_k[face.solid] - rise_k[face.outside];
         const float surface_k = drop_k / (1.0F + half_m2k_w * face.film_w_m2k);  // above the surroundings
@@ -503,6 +509,7 @@ ConductanceState Conduction::save() const {
     state.half_resistivity = half_resistivity_;
   }
   state.air_couplings = {air_.save(0), air_.save(1)};
+  state.surface_taken_k = surface_taken_k_;
   for (const SurfaceFace& face : surfaces_) {
     state.surface_films.push_back(face.film_w_m2k);
     state.surface_faces.push_back(conductance_[static_cast<std::size_t>(face.axis)][face.face]);
@@ -518,6 +525,7 @@ void Conduction::restore(const ConductanceState& state) {
     refreshed_ = true;
   }
   for (int node = 0; node < 2; ++node) air_.restore(node, state.air_couplings[node]);
+  if (state.surface_taken_k.size() == surfaces_.size()) surface_taken_k_ = state.surface_taken_k;
   for (std::size_t n = 0; n < state.surface_films.size(); ++n) {
     surfaces_[n].film_w_m2k = state.surface_films[n];
     conductance_[static_cast<std::size_t>(surfaces_[n].axis)][surfaces_[n].face] = state.surface_faces[n];
@@ -560,15 +568,9 @@ std::vector<double> Conduction::heat_out_w(const Field& rise_k) const {
 }
 
 double Conduction::leaving_w(const Field& rise_k) const {
-  constexpr int parts = 16;  // fixed, so that the sum does not depend on the number of threads
-  std::array<double, parts> of_part{};
-  crew_.each(parts, [&](int part) {
-    const std::size_t from = surfaces_.size() * part / parts, to = surfaces_.size() * (part + 1) / parts;
-    double sum_w = 0.0;
-    for (std::size_t n = from; n < to; ++n) sum_w += leaving_by_w(surfaces_[n], rise_k);
-    of_part[static_cast<std::size_t>(part)] = sum_w;
-  });
-  return std::accumulate(of_part.begin(), of_part.end(), 0.0);
+  std::array<double, surface_shares> of_share{};
+  each_surface([&](std::size_t share, const SurfaceFace& face) { of_share[share] += leaving_by_w(face, rise_k); });
+  return std::accumulate(of_share.begin(), of_share.end(), 0.0);
 }
 
 }  // namespace warmbay::sim

@@ -57,6 +57,7 @@ struct ConductanceState {
   Field half_resistivity;
   std::vector<float> surface_films;
   std::vector<float> surface_faces;
+  std::vector<float> surface_taken_k;
   std::array<std::vector<float>, 2> air_couplings;  // radiant, convective
 };
 
@@ -139,6 +140,22 @@ class Conduction {
 
   /// Surface temperature of a face, K above the datum: where the half voxel and the film share one flow.
   [[nodiscard]] double surface_rise(const SurfaceFace& face, const Field& rise_k) const;
+  /// Calls work(share, face) for every surface, shared out among the crew; within a share one after the other. How
+  /// many shares there are does not depend on the number of threads, so that sums by share do not, either.
+  static constexpr int surface_shares = 16;
+  template <class Work>
+  void each_surface(const Work& work) const {
+    crew_.each(surface_shares, [&](int share) {
+      const std::size_t from = surfaces_.size() * share / surface_shares;
+      const std::size_t to = surfaces_.size() * (share + 1) / surface_shares;
+      for (std::size_t n = from; n < to; ++n) work(static_cast<std::size_t>(share), surfaces_[n]);
+    });
+  }
+  /// Heat from the wall into the surroundings of one surface, W.
+  [[nodiscard]] double leaving_by_w(const SurfaceFace& face, const Field& rise_k) const {
+    const float g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
+    return g * (rise_k[face.solid] - rise_k[face.outside]);
+  }
   /// Heat from the wall into each of Wall::surroundings, W.
   [[nodiscard]] std::vector<double> heat_out_w(const Field& rise_k) const;
   /// Heat from the wall into all surroundings together, W; for every step, so shared out among the crew.
@@ -160,10 +177,6 @@ class Conduction {
   [[nodiscard]] int outside_index(std::size_t voxel) const { return outside_[voxel]; }
 
  private:
-  [[nodiscard]] double leaving_by_w(const SurfaceFace& face, const Field& rise_k) const {
-    const float g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
-    return g * (rise_k[face.solid] - rise_k[face.outside]);
-  }
   void assign_codes();
   int add_code(const std::function<double(double)>& conductivity_w_mk, bool varies, bool air, int material,
                double emissivity);
@@ -222,6 +235,7 @@ class Conduction {
   bool refreshed_ = false;
   std::vector<AxialFace> axial_faces_;
   std::vector<SurfaceFace> surfaces_;
+  std::vector<float> surface_taken_k_;  // per surface: its voxel's rise when the film was taken; NaN: look again
   std::vector<FilmTable> film_tables_;
   std::vector<double> surroundings_k_;
   AirSpaces air_;

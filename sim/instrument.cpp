@@ -123,20 +123,28 @@ CableReading read_cable(const CopperLine& line, const CableType& type, const std
 }  // namespace
 
 std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const Field& rise_k) {
-  std::vector<SurroundingsReading> readings(wall.wall().surroundings.size());
-  const std::vector<double> heat_w = wall.heat_out_w(rise_k);
-  for (std::size_t s = 0; s < readings.size(); ++s) readings[s].heat_w = heat_w[s];
-  for (const SurfaceFace& face : wall.surfaces()) {
-    SurroundingsReading& reading = readings[static_cast<std::size_t>(face.surroundings)];
+  const auto include = [](SurroundingsReading& in, const SurroundingsReading& more) {
+    if (more.area_m2 == 0.0) return;
+    const bool first = in.area_m2 == 0.0;
+    in.hottest_surface_k = first ? more.hottest_surface_k : std::max(in.hottest_surface_k, more.hottest_surface_k);
+    in.coldest_surface_k = first ? more.coldest_surface_k : std::min(in.coldest_surface_k, more.coldest_surface_k);
+    in.area_m2 += more.area_m2;
+    in.heat_w += more.heat_w;
+  };
+  using Readings = std::vector<SurroundingsReading>;
+  Readings readings(wall.wall().surroundings.size());
+  std::array<Readings, Conduction::surface_shares> of_share;
+  of_share.fill(readings);
+  wall.each_surface([&](std::size_t share, const SurfaceFace& face) {
     const double surface_k = datum_k + wall.surface_rise(face, rise_k);
-    const bool first = reading.area_m2 == 0.0;
-    reading.hottest_surface_k = first ? surface_k : std::max(reading.hottest_surface_k, surface_k);
-    reading.coldest_surface_k = first ? surface_k : std::min(reading.coldest_surface_k, surface_k);
-    reading.area_m2 += face.area_m2;
-  }
-  for (std::size_t s = 0; s < readings.size(); ++s)
+    include(of_share[share][static_cast<std::size_t>(face.surroundings)],
+            {wall.leaving_by_w(face, rise_k), surface_k, surface_k, face.area_m2});
+  });
+  for (std::size_t s = 0; s < readings.size(); ++s) {
+    for (const Readings& of_one : of_share) include(readings[s], of_one[s]);
     if (readings[s].area_m2 == 0.0)
       readings[s].hottest_surface_k = readings[s].coldest_surface_k = wall.surroundings_k()[s];
+  }
   return readings;
 }
 
@@ -154,20 +162,29 @@ double point_rise_k(const Conduction& wall, const Field& rise_k, const Vec3& at_
       .rise_k;
 }
 
-std::vector<double> sheath_rise_k(const CopperLine& line, const Field& rise_k) {
-  std::vector<double> mean_k(static_cast<std::size_t>(line.nodes()), 0.0);
-  for (const SheathLink& link : line.links)
-    mean_k[static_cast<std::size_t>(link.node)] += static_cast<double>(link.share) * rise_k[link.voxel];
+double sheath_rise_k(const CopperLine& line, const Field& rise_k, std::size_t node) {
+  double mean_k = 0.0;
+  for (int l = line.first_link[node]; l < line.first_link[node + 1]; ++l) {
+    const SheathLink& link = line.links[static_cast<std::size_t>(l)];
+    mean_k += static_cast<double>(link.share) * rise_k[link.voxel];
+  }
   return mean_k;
 }
 
-double along_line(const CopperLine& line, const std::vector<double>& values, double along_m) {
+std::vector<double> sheath_rise_k(const CopperLine& line, const Field& rise_k) {
+  std::vector<double> mean_k;
+  for (std::size_t n = 0; n < line.along_m.size(); ++n) mean_k.push_back(sheath_rise_k(line, rise_k, n));
+  return mean_k;
+}
+
+double along_line(const CopperLine& line, const std::function<double(std::size_t node)>& value, double along_m) {
   const auto above = std::upper_bound(line.along_m.begin(), line.along_m.end(), along_m);
-  if (above == line.along_m.begin()) return values.front();
-  if (above == line.along_m.end()) return values.back();
+  if (above == line.along_m.begin()) return value(0);
   const auto n = static_cast<std::size_t>(above - line.along_m.begin());
+  if (above == line.along_m.end()) return value(n - 1);
   const double share = (along_m - line.along_m[n - 1]) / (line.along_m[n] - line.along_m[n - 1]);
-  return values[n - 1] + share * (values[n] - values[n - 1]);
+  const double low = value(n - 1);
+  return low + share * (value(n) - low);
 }
 
 int nearest_node(const CopperLine& line, double along_m) {
@@ -230,8 +247,10 @@ double junction_rise_k(const Conduction& wall, const HeatState& state, const The
   if (spot.cable < 0) return point_rise_k(wall, state.rise_k, spot.at_m);
   const auto c = static_cast<std::size_t>(spot.cable);
   const CopperLine& line = wall.copper().lines[c];
-  const double on_cable_k = spot.on_conductor ? along_line(line, state.copper_rise_k[c], spot.along_m)
-                                              : along_line(line, sheath_rise_k(line, state.rise_k), spot.along_m);
+  const auto at_node_k = [&](std::size_t node) {
+    return spot.on_conductor ? state.copper_rise_k[c][node] : sheath_rise_k(line, state.rise_k, node);
+  };
+  const double on_cable_k = along_line(line, at_node_k, spot.along_m);
   if (slipped_air_share <= 0.0) return on_cable_k;
   const double far_k = far_side_rise_k(wall, line, nearest_node(line, spot.along_m), state.rise_k, on_cable_k);
   return on_cable_k + slipped_air_share * (far_k - on_cable_k);

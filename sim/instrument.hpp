@@ -1,6 +1,8 @@
 #pragma once
 // What the instruments read from a state.
 
+#include <functional>
+
 #include "sim/conduction.hpp"
 #include "sim/damage/state.hpp"
 #include "sim/snapshot.hpp"
@@ -13,11 +15,13 @@ namespace warmbay::sim {
 /// surroundings it is theirs. at_m: clamped to the wall.
 [[nodiscard]] double point_rise_k(const Conduction& wall, const Field& rise_k, const Vec3& at_m);
 
-/// Mean over the sheath's voxels beside each node of a cable, K above the datum.
+/// Mean over the sheath's voxels beside a node of a cable, K above the datum; and of every node.
+[[nodiscard]] double sheath_rise_k(const CopperLine& line, const Field& rise_k, std::size_t node);
 [[nodiscard]] std::vector<double> sheath_rise_k(const CopperLine& line, const Field& rise_k);
 
 /// A value along a cable, between its nodes linearly, beyond the end nodes constant.
-[[nodiscard]] double along_line(const CopperLine& line, const std::vector<double>& values, double along_m);
+[[nodiscard]] double along_line(const CopperLine& line, const std::function<double(std::size_t node)>& value,
+                                double along_m);
 
 /// The node of a cable whose middle is nearest to a place along its route.
 [[nodiscard]] int nearest_node(const CopperLine& line, double along_m);

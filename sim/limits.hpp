@@ -46,6 +46,10 @@ inline constexpr double refresh_interval_s = 10.0;
 /// less: slower.
 inline constexpr float conductivity_change = 1e-3F;
 
+/// A surface keeps its film and conductance while its voxel's temperature has moved by less than this, K. More: heat
+/// through surfaces lags; less: slower.
+inline constexpr float surface_change_k = 0.02F;
+
 /// Conductivity across a cable's sheath, W/(m K), that stands for 'the sheath's surface has one temperature': the
 /// cross-section's own resistance is in the copper's coupling. Lower adds resistance twice; higher only stiffens.
 inline constexpr double sheath_spreading_w_mk = 5.0;

@@ -143,23 +143,29 @@ void WallDamage::mark(DamageCell& cell, double temperature_k) const {
 void WallDamage::step(HeatState& heat, double dt_s, DamageState& state) {
   std::array<Books, shares> of_share{};
   notable_.resize(shares);
+  shifted_.resize(shares);
   const std::size_t count = state.cells.size();
   crew_.each(shares, [&](int share) {
     Books& sum = of_share[static_cast<std::size_t>(share)];
     std::vector<std::uint32_t>& notable = notable_[static_cast<std::size_t>(share)];
+    std::vector<std::uint32_t>& shifted = shifted_[static_cast<std::size_t>(share)];
     notable.clear();
+    shifted.clear();
     for (std::size_t c = count * share / shares, end = count * (share + 1) / shares; c < end; ++c) {
       DamageCell& cell = state.cells[c];
       const double t_k = datum_k + heat.rise_k[cell.voxel];
       if (t_k < kinetics_of(cell.material)->quiet_below_k() || cell.mass_kg <= 0.0F) continue;
       if (has_news(cell, t_k, state)) notable.push_back(static_cast<std::uint32_t>(c));
+      const std::uint8_t level = cell.level;
       const Books books = step_cell(cell, heat, dt_s);
+      if (cell.level != level) shifted.push_back(static_cast<std::uint32_t>(c));
       sum.change += books.change;
       sum.with_gas_j += books.with_gas_j;
     }
   });
-  for (const DamageCell& cell : state.cells)
-    if (cell.level > 0 && cell.state != VoxelState::gone) show(cell);
+  for (const std::vector<std::uint32_t>& shifted : shifted_)
+    for (const std::uint32_t c : shifted)
+      if (state.cells[c].state != VoxelState::gone) show(state.cells[c]);
   for (const Books& sum : of_share) {
     state.book(sum.change, dt_s);
     state.with_gas_j += sum.with_gas_j;
