@@ -17,6 +17,7 @@
 #include "render/pace.hpp"
 #include "scenes/painter.hpp"
 #include "scenes/smoke.hpp"
+#include "sim/crew.hpp"
 
 namespace warmbay::render {
 
@@ -30,7 +31,7 @@ constexpr double idle_look_s = 0.25;      // wall clock; nothing is due while pa
 
 int solver_threads(int asked) {
   if (asked > 0) return asked;
-  return std::max(1, static_cast<int>(std::thread::hardware_concurrency()) - 1);
+  return std::max(1, sim::usable_cores() - 1);
 }
 
 /// A player as the builder hands it over.

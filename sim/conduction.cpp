@@ -3,6 +3,7 @@
 #include "sim/conduction.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cassert>
 #include <cmath>
 #include <limits>
@@ -61,7 +62,10 @@ Conduction::Conduction(std::shared_ptr<const Wall> wall, Crew& crew)
   for (Field& field : conductance_) field.assign(layout_.size, 0.0F);
   half_resistivity_.assign(layout_.size, infinite);
   taken_rise_k_.assign(layout_.size, infinite);
-  row_moved_.assign(static_cast<std::size_t>(layout_.ny + 2) * (layout_.nz + 2), 0);
+  row_moved_.assign(layout_.rows(), 0);
+  row_watched_.assign(layout_.rows(), 0);
+  for (const SheathVoxel& sheath : copper_.sheath) watch_row_of(sheath.voxel);
+  watch_air();
   find_reaches();
   for (int axis = 0; axis < 3; ++axis) padded_widths_m_[axis] = padded_widths(wall_->grid, static_cast<Axis>(axis));
   set_capacities();
@@ -184,8 +188,8 @@ void Conduction::find_reaches() {
   for (int k = 0; k < layout_.nz; ++k)
     for (int j = 0; j < layout_.ny; ++j)
       for (int i = 0; i < layout_.nx; ++i)
-        row_reach_k_[row_index(j, k)] =
-            std::min(row_reach_k_[row_index(j, k)], code_reach_k_[code_[layout_.at(i, j, k)]]);
+        row_reach_k_[layout_.row_index(j, k)] =
+            std::min(row_reach_k_[layout_.row_index(j, k)], code_reach_k_[code_[layout_.at(i, j, k)]]);
 }
 
 void Conduction::set_code(std::size_t voxel, int code) {
@@ -193,7 +197,7 @@ void Conduction::set_code(std::size_t voxel, int code) {
   code_[voxel] = static_cast<std::uint16_t>(code);
   taken_rise_k_[voxel] = std::numeric_limits<float>::quiet_NaN();  // further than any reach
   const std::array<int, 3> ijk = layout_.place(voxel);
-  float& reach_k = row_reach_k_[row_index(ijk[1], ijk[2])];
+  float& reach_k = row_reach_k_[layout_.row_index(ijk[1], ijk[2])];
   reach_k = std::min(reach_k, code_reach_k_[static_cast<std::size_t>(code)]);
 }
 
@@ -233,10 +237,16 @@ double Conduction::void_capacity_j_k(std::size_t voxel) const {
 void Conduction::renew_air() {
   refreshed_ = false;  // what runs of air carried is to be taken out of the faces again
   air_.renew();
+  watch_air();
 }
 
 void Conduction::grow_air(const std::vector<std::size_t>& voxels) {
   if (air_.grow(voxels)) refreshed_ = false;
+  watch_air();
+}
+
+void Conduction::watch_air() {
+  for (const AirFace& face : air_.faces()) watch_row_of(face.voxel);
 }
 
 void Conduction::set_capacities() {
@@ -401,13 +411,18 @@ void Conduction::half_resistivities_of(const std::uint16_t* code, const float* r
 }
 
 /// Half-resistivities of a row of voxels; whether any has changed enough to matter since they were last taken over.
-bool Conduction::refresh_row(const Field& rise_k, int j, int k) {
-  const std::size_t v = layout_.at(0, j, k);
-  const float reach_k = row_reach_k_[row_index(j, k)];
-  int beyond = 0;
+/// drift_k: as refresh() has it, or nullptr.
+bool Conduction::refresh_row(const Field& rise_k, int j, int k, float* drift_k) {
+  const std::size_t v = layout_.at(0, j, k), row = layout_.row_index(j, k);
+  const float reach_k = row_reach_k_[row];
+  if (drift_k && *drift_k <= reach_k && !row_watched_[row] && refreshed_ && !restored_) return false;
+  int furthest =
+      0;  // floats from 0 on are ordered as their bits are, which are compared many at a time; NaN is furthest
   for (int i = 0; i < layout_.nx; ++i)
-    beyond |= static_cast<int>(!(std::abs(rise_k[v + i] - taken_rise_k_[v + i]) <= reach_k));
-  if (beyond == 0 && refreshed_) return false;
+    furthest = std::max(furthest, std::bit_cast<int>(std::abs(rise_k[v + i] - taken_rise_k_[v + i])));
+  const auto furthest_k = std::bit_cast<float>(furthest);
+  if (drift_k) *drift_k = furthest_k;
+  if (furthest_k <= reach_k && refreshed_) return false;
   float* now = &half_resistivity_[v];
   thread_local std::vector<float> fresh;
   fresh.resize(static_cast<std::size_t>(layout_.nx));
@@ -419,18 +434,24 @@ bool Conduction::refresh_row(const Field& rise_k, int j, int k) {
   if (!moved && refreshed_) return false;
   std::copy(fresh.begin(), fresh.end(), now);
   std::copy_n(&rise_k[v], layout_.nx, &taken_rise_k_[v]);
+  if (drift_k) *drift_k = 0.0F;
   return true;
 }
 
-void Conduction::refresh_voxel_faces(const Field& rise_k) {
+void Conduction::refresh_voxel_faces(const Field& rise_k, std::vector<float>* row_drift_k) {
   const auto& [dx, dy, dz] = padded_widths_m_;
   crew_.each(layout_.nz, [&](int k) {
-    for (int j = 0; j < layout_.ny; ++j) row_moved_[row_index(j, k)] = refresh_row(rise_k, j, k);
+    for (int j = 0; j < layout_.ny; ++j) {
+      const std::size_t row = layout_.row_index(j, k);
+      row_moved_[row] = refresh_row(rise_k, j, k, row_drift_k ? &(*row_drift_k)[row] : nullptr);
+    }
   });
   crew_.each(layout_.nz + 1, [&](int layer) {
     const int k = layer - 1;
     for (int j = -1; j < layout_.ny; ++j) {
-      if (!(row_moved_[row_index(j, k)] | row_moved_[row_index(j + 1, k)] | row_moved_[row_index(j, k + 1)])) continue;
+      if (!(row_moved_[layout_.row_index(j, k)] | row_moved_[layout_.row_index(j + 1, k)] |
+            row_moved_[layout_.row_index(j, k + 1)]))
+        continue;
       const float* r = &half_resistivity_[layout_.at(-1, j, k)];
       float* gx = &conductance_[0][layout_.at(-1, j, k)];
       float* gy = &conductance_[1][layout_.at(-1, j, k)];
@@ -495,11 +516,12 @@ void Conduction::refresh_surfaces(const Field& rise_k) {
   });
 }
 
-void Conduction::refresh(const Field& rise_k) {
-  if (conductivity_varies_ || !refreshed_) refresh_voxel_faces(rise_k);
+void Conduction::refresh(const Field& rise_k, std::vector<float>* row_drift_k) {
+  if (conductivity_varies_ || !refreshed_) refresh_voxel_faces(rise_k, row_drift_k);
   refresh_air(rise_k);
   refresh_surfaces(rise_k);
   refreshed_ = true;
+  restored_ = false;
 }
 
 ConductanceState Conduction::save() const {
@@ -523,6 +545,7 @@ void Conduction::restore(const ConductanceState& state) {
     half_resistivity_ = state.half_resistivity;
     std::fill(taken_rise_k_.begin(), taken_rise_k_.end(), infinite);
     refreshed_ = true;
+    restored_ = true;
   }
   for (int node = 0; node < 2; ++node) air_.restore(node, state.air_couplings[node]);
   if (state.surface_taken_k.size() == surfaces_.size()) surface_taken_k_ = state.surface_taken_k;

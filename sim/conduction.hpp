@@ -80,8 +80,12 @@ class Conduction {
   void set_surroundings(const std::vector<double>& temperature_k, Field& rise_k);
 
   /// Brings the conductances that depend on temperature up to date, but for rows of voxels in which none has changed
-  /// enough to matter (limits::conductivity_change). rise_k: the whole padded field.
-  void refresh(const Field& rise_k);
+  /// enough to matter (limits::conductivity_change). rise_k: the whole padded field. row_drift_k: if given, per row
+  /// (Layout::row_index) the most that any of its voxels can have moved since its conductances were taken, but for
+  /// watched rows; brought up to date. It saves looking and changes no result.
+  void refresh(const Field& rise_k, std::vector<float>* row_drift_k = nullptr);
+  /// The voxel's temperature may change by other things than conduction: its row is always looked at.
+  void watch_row_of(std::size_t voxel) { row_watched_[voxel / static_cast<std::size_t>(layout_.row)] = 1; }
   /// The same for every row, however little it has changed.
   void refresh_all(const Field& rise_k) {
     refreshed_ = false;
@@ -184,6 +188,7 @@ class Conduction {
   void set_code(std::size_t voxel, int code);
   void find_reaches();
   void set_capacities();
+  void watch_air();
   void find_axial_faces();
   void find_surfaces();
   void add_surface(std::array<int, 3> ijk, Axis normal, bool towards_positive);
@@ -191,12 +196,9 @@ class Conduction {
   [[nodiscard]] double run_length_m(std::array<int, 3> ijk, Axis normal, bool towards_positive, Axis along) const;
   [[nodiscard]] const SurfaceFace* find_surface(std::size_t solid, std::size_t outside) const;
   [[nodiscard]] float half_resistivity(std::size_t voxel, float rise_k) const;  // 1 / 2k, across a sheath
-  [[nodiscard]] std::size_t row_index(int j, int k) const {
-    return static_cast<std::size_t>(j + 1) + static_cast<std::size_t>(layout_.ny + 2) * (k + 1);
-  }
   void half_resistivities_of(const std::uint16_t* code, const float* rise_k, float* __restrict into) const;
-  bool refresh_row(const Field& rise_k, int j, int k);
-  void refresh_voxel_faces(const Field& rise_k);
+  bool refresh_row(const Field& rise_k, int j, int k, float* drift_k);
+  void refresh_voxel_faces(const Field& rise_k, std::vector<float>* row_drift_k);
   void refresh_surfaces(const Field& rise_k);
   void refresh_air(const Field& rise_k);
 
@@ -212,6 +214,7 @@ class Conduction {
   std::vector<float> row_reach_k_;        // per row of voxels and ghosts: no conductivity changes enough within it
   std::vector<float> code_reach_k_;       // the same per code
   std::vector<char> row_moved_;           // per row of voxels and ghosts: refreshed last time
+  std::vector<char> row_watched_;         // per row of voxels and ghosts: drift says nothing
   std::vector<std::uint16_t> code_;       // row of resistivity_table_; 0: not of the wall
   std::vector<std::int16_t> outside_;     // surroundings index, or -1
   std::vector<float> resistivity_step_;   // to the next entry of resistivity_table_; 0 outside the wall
@@ -233,6 +236,7 @@ class Conduction {
   int first_sheath_code_ = 0, after_sheath_codes_ = 0;
   bool conductivity_varies_ = false;
   bool refreshed_ = false;
+  bool restored_ = false;  // since the last refresh
   std::vector<AxialFace> axial_faces_;
   std::vector<SurfaceFace> surfaces_;
   std::vector<float> surface_taken_k_;  // per surface: its voxel's rise when the film was taken; NaN: look again

@@ -14,7 +14,7 @@ double CpuEngine::longest_stable_step_s(double wanted_s) {
 }
 
 void CpuEngine::refresh(const HeatState& heat) {
-  parts_.conduction.refresh(heat.rise_k);
+  parts_.conduction.refresh(heat.rise_k, &stepper_.row_drift_k());
   leaving_known_ = false;
 }
 

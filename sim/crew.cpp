@@ -4,6 +4,10 @@
 
 #include <algorithm>
 
+#ifdef __linux__
+#include <sched.h>
+#endif
+
 namespace warmbay::sim {
 namespace {
 
@@ -18,8 +22,16 @@ void breathe() {
 
 }  // namespace
 
+int usable_cores() {
+#ifdef __linux__
+  cpu_set_t usable;
+  if (sched_getaffinity(0, sizeof usable, &usable) == 0) return CPU_COUNT(&usable);
+#endif
+  return static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
+}
+
 Crew::Crew(int threads) {
-  const int wanted = threads > 0 ? threads : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
+  const int wanted = threads > 0 ? threads : usable_cores();
   for (int part = 1; part < wanted; ++part) members_.emplace_back([this, part] { serve(part); });
 }
 

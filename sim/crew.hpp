@@ -10,9 +10,13 @@
 
 namespace warmbay::sim {
 
+/// Cores that this process may run on: a container or a scheduler may have left it fewer than there are, and spinning
+/// members that share a core wait for each other's time slices.
+[[nodiscard]] int usable_cores();
+
 class Crew {
  public:
-  /// threads 0: one per core.
+  /// threads 0: one per usable core.
   explicit Crew(int threads);
   ~Crew();
   Crew(const Crew&) = delete;

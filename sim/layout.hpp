@@ -34,6 +34,12 @@ struct Layout {
     const auto v = static_cast<std::ptrdiff_t>(index);
     return {static_cast<int>(v % row) - 1, static_cast<int>(v % plane / row) - 1, static_cast<int>(v / plane) - 1};
   }
+  /// Rows counted through the field, those of ghosts too; and how many there are.
+  [[nodiscard]] std::size_t row_index(int j, int k) const {
+    return static_cast<std::size_t>(j + 1) + static_cast<std::size_t>(ny + 2) * (k + 1);
+  }
+  [[nodiscard]] std::size_t rows() const { return static_cast<std::size_t>(ny + 2) * (nz + 2); }
+
   /// The first plane of the upper half: where sweeps along z from both ends meet, and what threads share out.
   [[nodiscard]] int middle() const { return nz / 2; }
   [[nodiscard]] bool in_upper_half(std::size_t index) const {

@@ -56,6 +56,13 @@ void store(float* to, const Lanes& stored) {
   std::memcpy(to, &stored, sizeof(Lanes));
 }
 
+/// Of all lanes.
+float largest(Lanes x) {
+  float lanes_of_x[side];
+  store(lanes_of_x, x);
+  return *std::max_element(lanes_of_x, lanes_of_x + side);
+}
+
 /// Brings n floats into the cache ahead of their use: stretches a plane apart are nothing that a processor foresees.
 void fetch(const float* from, std::ptrdiff_t n) {
   for (std::ptrdiff_t i = 0; i < n; i += side) __builtin_prefetch(from + i);
@@ -161,8 +168,9 @@ Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew),
   widths_x_m_.assign(wall.padded_widths_m(Axis::x).begin(), wall.padded_widths_m(Axis::x).end());
   widths_x_m_.resize(row, 0.0F);
   const auto block = row * Ballast::block_rows;
-  const auto of_half = block * (layout.nz - layout.middle() + 4);  // factors from 1 on, and the range
+  const auto of_half = block * (layout.nz - layout.middle() + 1);  // factors from 1 on
   const std::size_t most = std::max(row * (layout.ny + 1 + 3 * lanes), 4 * of_half);
+  row_drift_k_.assign(layout.rows(), endless);
   scratch_.resize(static_cast<std::size_t>(crew.size()));
   for (Field& field : scratch_) field.resize(most);
   for (int half = 0; half < 2; ++half) {
@@ -453,18 +461,19 @@ void Stepper::eliminate_z(float half_s, int half, int block, float* scratch) {
 }
 
 /// Back from the middle. Returns the largest |w3| and the range of the temperatures.
-Stepper::Range Stepper::substitute_z(Field& rise_k, int half, int block, float* scratch) {
+Stepper::Range Stepper::substitute_z(Field& rise_k, int half, int block, const float* scratch) {
   const Layout& layout = wall_.layout();
   const auto [first, last] = planes_of(half);
   if (first == last) return {0.0F, endless, -endless};
   const int j = block * Ballast::block_rows, rows = std::min(Ballast::block_rows, layout.ny - j);
   const std::ptrdiff_t n = rows * layout.row, on = half == 0 ? -layout.plane : layout.plane;
   const std::size_t at = static_cast<std::size_t>(j) * layout.row;
-  float* largest = scratch + (last - first + 1) * n;
-  float *lowest = largest + n, *highest = lowest + n;
   const float *upper_beyond = &met_upper_[1 - half][at], *r_beyond = &met_r_[1 - half][at];
+  Lanes lowest = Lanes{} + endless, highest = Lanes{} - endless;
+  float fastest_k = 0.0F;
   for (int s = last - first - 1; s >= 0; --s) {
-    const std::size_t v = layout.at(-1, j, half == 0 ? s : last - 1 - s);
+    const int k = half == 0 ? s : last - 1 - s;
+    const std::size_t v = layout.at(-1, j, k);
     float* r = &change_[v];
     float* t = &rise_k[v];
     const float* upper = scratch + (s + 1) * n;
@@ -472,30 +481,26 @@ Stepper::Range Stepper::substitute_z(Field& rise_k, int half, int block, float* 
       fetch(t + on, n);
       fetch(r + on, n);
     }
-    if (s == last - first - 1) {
-#pragma GCC ivdep
-      for (std::ptrdiff_t i = 0; i < n; ++i) {
-        const float w = (r[i] + upper[i] * r_beyond[i]) / (1.0F - upper[i] * upper_beyond[i]);
-        r[i] = w;
-        t[i] += w;
-        largest[i] = std::abs(w);
-        lowest[i] = highest[i] = t[i];
+    const bool meets = s == last - first - 1;
+    for (int of_block = 0; of_block < rows; ++of_block) {
+      Lanes most{};
+      for (std::ptrdiff_t i = of_block * layout.row, end = i + layout.row; i < end; i += side) {
+        const Lanes u = load(upper + i);
+        const Lanes w = meets ? (load(r + i) + u * load(r_beyond + i)) * reciprocal(1.0F - u * load(upper_beyond + i))
+                              : load(r + i) + u * load(r - on + i);
+        const Lanes now = load(t + i) + w, size = w < 0.0F ? -w : w;
+        store(r + i, w);
+        store(t + i, now);
+        most = most < size ? size : most;
+        lowest = now < lowest ? now : lowest;
+        highest = highest < now ? now : highest;
       }
-      continue;
-    }
-    const float* beyond = r - on;
-#pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < n; ++i) {
-      const float w = r[i] + upper[i] * beyond[i];
-      r[i] = w;
-      t[i] += w;
-      largest[i] = std::max(largest[i], std::abs(w));
-      lowest[i] = std::min(lowest[i], t[i]);
-      highest[i] = std::max(highest[i], t[i]);
+      const float moved_k = largest(most);
+      row_drift_k_[layout.row_index(j + of_block, k)] += moved_k;
+      fastest_k = std::max(fastest_k, moved_k);
     }
   }
-  return {*std::max_element(largest, largest + n), *std::min_element(lowest, lowest + n),
-          *std::max_element(highest, highest + n)};
+  return {fastest_k, -largest(-lowest), largest(highest)};
 }
 
 /// A node without heat capacity has the mean temperature of its faces, weighted by their couplings.

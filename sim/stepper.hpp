@@ -59,6 +59,9 @@ class Stepper {
   /// The wall's air spaces were found anew; or nothing but these voxels has become void. voxels: padded indices.
   void air_changed();
   void air_grew(const std::vector<std::size_t>& voxels);
+  /// Per row (Layout::row_index), to be brought up to date by Conduction::refresh: the most that conduction can have
+  /// moved any of its voxels since. Grows with every step.
+  [[nodiscard]] std::vector<float>& row_drift_k() { return row_drift_k_; }
 
  private:
   struct StretchLink {
@@ -77,7 +80,7 @@ class Stepper {
   };
   void sweep_z(Field& rise_k, float half_s);
   void eliminate_z(float half_s, int half, int block, float* scratch);
-  Range substitute_z(Field& rise_k, int half, int block, float* scratch);
+  Range substitute_z(Field& rise_k, int half, int block, const float* scratch);
   [[nodiscard]] std::pair<int, int> planes_of(int half) const;  // [first, last)
   void find_faces();
   void find_places();
@@ -104,6 +107,7 @@ class Stepper {
   std::array<Field, 2> met_upper_, met_r_;  // by half, per z line: the last elimination's factor and right side
   std::array<std::vector<std::atomic<unsigned>>, 2> met_;  // by half, per block of rows: the step that it is done for
   unsigned steps_ = 0;
+  std::vector<float> row_drift_k_;
   std::vector<Field> scratch_;                  // one per member of the crew
   std::array<std::vector<Range>, 2> range_of_;  // by half, per block of rows
 };

@@ -16,6 +16,7 @@
 
 #include "scenes/scene_file.hpp"
 #include "scenes/trust/measured_scene.hpp"
+#include "sim/crew.hpp"
 
 namespace warmbay::scenes {
 
@@ -86,7 +87,7 @@ class Jobs {
         if (options.progress) options.progress(done, jobs_.size());
       }
     };
-    const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
+    const auto cores = static_cast<unsigned>(sim::usable_cores());
     const auto threads = options.threads > 0 ? static_cast<unsigned>(options.threads) : cores;
     std::vector<std::jthread> crew;
     for (unsigned n = 1; n < std::min<std::size_t>(threads, jobs_.size()); ++n) crew.emplace_back(work);

@@ -13,6 +13,7 @@
 
 #include "scenes/painter.hpp"
 #include "scenes/text_fill.hpp"
+#include "sim/crew.hpp"
 
 namespace warmbay::scenes {
 
@@ -58,8 +59,7 @@ std::vector<Temperatures> probe_all(const sim::Wall& wall, const std::vector<std
   const auto work = [&] {
     for (std::size_t n = next++; n < trials.size(); n = next++) found[n] = probe(varied(wall, trials[n]));
   };
-  const std::size_t wanted =
-      threads > 0 ? static_cast<std::size_t>(threads) : std::max<std::size_t>(1, std::thread::hardware_concurrency());
+  const std::size_t wanted = static_cast<std::size_t>(threads > 0 ? threads : sim::usable_cores());
   std::vector<std::jthread> crew;
   for (std::size_t n = 1; n < std::min(wanted, trials.size()); ++n) crew.emplace_back(work);
   work();

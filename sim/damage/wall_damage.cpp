@@ -80,6 +80,7 @@ void WallDamage::look(const Field& rise_k, DamageState& state) {
 DamageCell& WallDamage::cell_at(std::size_t voxel, DamageState& state) {
   if (cell_of_[voxel] < 0) {
     cell_of_.set(voxel, state.cells.size());
+    wall_.watch_row_of(voxel);
     DamageCell cell;
     cell.voxel = static_cast<std::uint32_t>(voxel);
     cell.material = static_cast<std::uint16_t>(wall_.material_of(voxel));
@@ -317,6 +318,7 @@ void WallDamage::adopt(const DamageState& state) {
   for (std::size_t c = 0; c < state.cells.size(); ++c) {
     const DamageCell& cell = state.cells[c];
     cell_of_.set(cell.voxel, c);
+    wall_.watch_row_of(cell.voxel);
     const double present_kg = cell.mass_kg * (1.0 - kinetics_of(cell.material)->lost(cell.extent));
     const double air_j_k = cell.state == VoxelState::gone ? wall_.void_capacity_j_k(cell.voxel) : 0.0;
     wall_.set_capacity_j_k(cell.voxel, present_kg * specific_j_kgk(cell) + air_j_k);

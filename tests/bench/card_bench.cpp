@@ -98,8 +98,8 @@ void card(benchmark::State& state) {
   if (!on_software()) state.counters["card_sim_s/s"] = simulated_s / device_s;
 }
 
-/// 300 % is a small wall, 60 % about a million voxels, 20 % about seventeen. 2700 s end in the first damage, 4500 s with
-/// melting foam and smoke, 6000 s is the whole demonstration.
+/// 300 % is a small wall, 60 % about a million voxels, 20 % about seventeen. 2700 s end in the first damage, 4500 s
+/// with melting foam and smoke, 6000 s is the whole demonstration.
 void add_walls(benchmark::internal::Benchmark* of, bool software) {
   of->ArgNames({"scale_percent", "until_s"})->UseRealTime()->Unit(benchmark::kMillisecond)->Iterations(1);
   if (software) {

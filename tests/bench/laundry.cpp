@@ -25,14 +25,20 @@ Loaded load_laundry(double scale) {
   return {*read.scene, scenes::paint(*read.scene, data.data)};
 }
 
-std::shared_ptr<const sim::Wall> with_constant_properties(const sim::Wall& wall) {
-  auto constant = std::make_shared<sim::Wall>(wall);
-  for (sim::Material& material : constant->materials) {
-    material.conductivity_w_mk = material.conductivity_w_mk.at(sim::datum_k);
+std::shared_ptr<const sim::Wall> without_damage(const sim::Wall& wall) {
+  auto plain = std::make_shared<sim::Wall>(wall);
+  for (sim::Material& material : plain->materials) {
     material.air_space = false;
     material.damage.reset();
   }
-  for (sim::Cable& cable : constant->cables) cable.type.insulation.damage = cable.type.sheath.damage = nullptr;
+  for (sim::Cable& cable : plain->cables) cable.type.insulation.damage = cable.type.sheath.damage = nullptr;
+  return plain;
+}
+
+std::shared_ptr<const sim::Wall> with_constant_properties(const sim::Wall& wall) {
+  auto constant = std::make_shared<sim::Wall>(*without_damage(wall));
+  for (sim::Material& material : constant->materials)
+    material.conductivity_w_mk = material.conductivity_w_mk.at(sim::datum_k);
   for (sim::Surroundings& around : constant->surroundings)
     if (around.film == sim::Film::natural) around.film = sim::Film::given, around.film_w_m2k = 8.0;
   return constant;

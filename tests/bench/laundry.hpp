@@ -17,6 +17,9 @@ struct Loaded {
 /// The laundry wall, every voxel edge scaled.
 [[nodiscard]] Loaded load_laundry(double scale);
 
+/// The same wall without air gaps and damage; conductivities and films still vary.
+[[nodiscard]] std::shared_ptr<const sim::Wall> without_damage(const sim::Wall& wall);
+
 /// The same wall of properties that never change: conductivities as they are at 20 C, air that neither moves nor
 /// radiates, films of 8 W/(m2 K), nothing that gives way.
 [[nodiscard]] std::shared_ptr<const sim::Wall> with_constant_properties(const sim::Wall& wall);

@@ -5,6 +5,7 @@
 #include <random>
 
 #include "sim/bench.hpp"
+#include "sim/stepper.hpp"
 #include "tests/support/order_fit.hpp"
 #include "tests/support/runs.hpp"
 #include "tests/support/walls.hpp"
@@ -136,4 +137,46 @@ TEST_CASE("a run with ballast goes on bit by bit where it was saved") {
   parted.restore(middle);
   parted.advance_to(900.0);
   CHECK(straight.snapshot()->temperature_k == parted.snapshot()->temperature_k);
+}
+
+TEST_CASE("conductances are the same whether all rows are looked at or only those that can have drifted far enough") {
+  const auto wall = share(channel_wall());
+  sim::Crew crew(2);
+  sim::Conduction looked(wall, crew), skipped(wall, crew);
+  sim::Stepper looking(looked, crew), skipping(skipped, crew);
+  const auto start = [&](sim::Conduction& conduction) {
+    sim::HeatState state;
+    state.rise_k.assign(conduction.layout().size, 4.0F);
+    for (const sim::CopperLine& line : conduction.copper().lines)
+      state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), 4.0);
+    conduction.set_surroundings(sim::initial_conditions(*wall).surroundings_k, state.rise_k);
+    return state;
+  };
+  sim::HeatState a = start(looked), b = start(skipped);
+  const sim::Feed feed = sim::steady_feed(looked.copper(), 30.0);
+  for (int n = 0; n < 80; ++n) {
+    looked.refresh(a.rise_k);
+    skipped.refresh(b.rise_k, &skipping.row_drift_k());
+    static_cast<void>(looking.step(a, 10.0, feed));
+    static_cast<void>(skipping.step(b, 10.0, feed));
+  }
+  REQUIRE(*std::max_element(a.rise_k.begin(), a.rise_k.end()) > 10.0F);
+  CHECK(a.rise_k == b.rise_k);
+  for (const sim::Axis axis : {sim::Axis::x, sim::Axis::y, sim::Axis::z})
+    CHECK(looked.conductance(axis) == skipped.conductance(axis));
+}
+
+TEST_CASE("a wall one or two voxels deep warms up like a deep one whose depth changes nothing") {
+  const auto centre_c = [](int deep) {
+    const auto edges = even_edges(0.05, 10);
+    sim::Wall wall = block({edges, edges, even_edges(0.02, deep)}, material("wood", 0.13, 500.0, 1600.0));
+    expose(wall, sim::Side::left, add_film(wall, "gas", sim::kelvin_from_celsius(20.0), 10.0));
+    expose(wall, sim::Side::top, 0);
+    const int inside = add_spot(wall, {0.02, 0.02, 0.01});
+    sim::Bench bench = bench_at(share(std::move(wall)), 100.0, 5.0);
+    return celsius(read_at(bench, 3600.0), inside);
+  };
+  const double deep_c = centre_c(6);
+  REQUIRE(deep_c < 90.0);
+  for (const int deep : {1, 2, 3}) CHECK(centre_c(deep) == Approx(deep_c).margin(2e-3));
 }
