@@ -310,16 +310,18 @@ void Stepper::add_couplings(const HeatState& state, float dt_s, std::size_t stre
 void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch) {
   const Layout& layout = wall_.layout();
   const int n = layout.nx;
-  const std::size_t v = layout.at(0, j_from, k);
-  float* __restrict a = scratch;                 // half_s G, face before voxel i at [i], n + 1 of them
-  float* __restrict c = a + layout.row * lanes;  // capacity, then the elimination's upper factor
-  float* __restrict r = c + layout.row * lanes;
+  const std::size_t v = layout.at(-1, j_from, k);  // whole rows, from their first ghost on
+  float* const __restrict a = scratch;             // G, face before voxel i at [i], n + 1 of them
+  float* const __restrict c_row = a + layout.row * lanes;
+  float* const __restrict r_row = c_row + layout.row * lanes;
   const auto of = [&](const Field& field, std::size_t first) {
     return [from = &field[first], row = layout.row](int l) { return from + l * row; };
   };
-  gather_lanes(of(wall_.conductance(Axis::x), v - 1), rows, n + 1, 0.0F, a);
-  gather_lanes([&](int l) { return ballast_.row(j_from + l, k) + 1; }, rows, n, 1.0F, c);
-  gather_lanes(of(change_, v), rows, n, 0.0F, r);
+  gather_lanes(of(wall_.conductance(Axis::x), v), rows, n + 1, 0.0F, a);
+  gather_lanes([&](int l) { return ballast_.row(j_from + l, k); }, rows, n + 1, 1.0F, c_row);
+  gather_lanes(of(change_, v), rows, n + 1, 0.0F, r_row);
+  float* const c = c_row + lanes;  // of the voxels: capacity, then the elimination's upper factor
+  float* const r = r_row + lanes;
   // From both ends to the middle and back: two chains of divisions a register hide each other's wait.
   struct Chain {
     Lanes upper, r;
@@ -366,7 +368,7 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
     substitute_one(2 * middle - 1 - s, 1);
   }
   if (n % 2 == 1 && middle > 0) substitute_one(n - 1, 1);
-  scatter_lanes(r, layout.row, rows, n, &change_[v]);
+  scatter_lanes(r_row, layout.row, rows, n + 1, &change_[v]);
 }
 
 /// (C + half_s Ly) w2 = C w1 on a plane, in place: forward over some of its rows,
