@@ -1,7 +1,8 @@
-// The split step. Pass 1 takes every z plane through residual, x and y sweeps while it is in cache; pass 2 sweeps z and
-// updates the temperatures; the copper follows. Lines are solved side by side in SIMD lanes: rows as they lie for y and
-// z, blocks of transposed rows for x. Eliminations are done afresh every step: a division a voxel costs less than
-// reading stored factors, and conductances may change at any time.
+// The split step. Pass 1 takes stretches of rows through residual, x sweep and the forward half of y while they are in
+// cache, then the plane back along y; pass 2 sweeps z, both halves of the wall towards each other, and updates the
+// temperatures; air and copper follow. Lines are solved side by side in SIMD lanes: rows as they lie for y and z,
+// blocks of transposed rows for x. Eliminations are done afresh every step: a division a voxel costs less than reading
+// stored factors, and conductances may change at any time.
 
 #include "sim/stepper.hpp"
 
