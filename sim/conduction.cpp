@@ -583,13 +583,6 @@ const SurfaceFace* Conduction::find_surface(std::size_t solid, std::size_t outsi
   return nullptr;
 }
 
-std::vector<double> Conduction::heat_out_w(const Field& rise_k) const {
-  std::vector<double> heat_w(wall_->surroundings.size(), 0.0);
-  for (const SurfaceFace& face : surfaces_)
-    heat_w[static_cast<std::size_t>(face.surroundings)] += leaving_by_w(face, rise_k);
-  return heat_w;
-}
-
 double Conduction::leaving_w(const Field& rise_k) const {
   std::array<double, surface_shares> of_share{};
   each_surface([&](std::size_t share, const SurfaceFace& face) { of_share[share] += leaving_by_w(face, rise_k); });

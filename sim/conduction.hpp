@@ -160,8 +160,6 @@ class Conduction {
     const float g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
     return g * (rise_k[face.solid] - rise_k[face.outside]);
   }
-  /// Heat from the wall into each of Wall::surroundings, W.
-  [[nodiscard]] std::vector<double> heat_out_w(const Field& rise_k) const;
   /// Heat from the wall into all surroundings together, W; for every step, so shared out among the crew.
   [[nodiscard]] double leaving_w(const Field& rise_k) const;
 

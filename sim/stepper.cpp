@@ -69,6 +69,14 @@ void fetch(const float* from, std::ptrdiff_t n) {
   for (std::ptrdiff_t i = 0; i < n; i += side) __builtin_prefetch(from + i);
 }
 
+/// What both sides of a meeting of two eliminations are multiplied by, 1 / (1 - product of their last factors). Thin
+/// metal in a long step has factors that round to 1: then it stays finite, too.
+Lanes meet(Lanes upper, Lanes upper_beyond) {
+  constexpr float least = 0.5F * std::numeric_limits<float>::epsilon();
+  const Lanes apart = 1.0F - upper * upper_beyond;
+  return reciprocal(apart < least ? Lanes{} + least : apart);
+}
+
 /// Swaps the off-diagonal blocks of size `block` of a 16 x 16 matrix held as 16 rows.
 template <int block, std::size_t... l>
 void swap_blocks(Lanes (&rows)[side], std::index_sequence<l...>) {
@@ -357,7 +365,7 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
   if (n % 2 == 1) eliminate_one(middle, 1);
   for (int n_register = 0; n_register < registers && middle > 0; ++n_register) {
     Chain &low = ends[0][n_register], &high = ends[1][n_register];
-    const Lanes pivot = reciprocal(1.0F - low.upper * high.upper);
+    const Lanes pivot = meet(low.upper, high.upper);
     const Lanes low_r = (low.r + low.upper * high.r) * pivot;
     high.r = (high.r + high.upper * low.r) * pivot;
     low.r = low_r;
@@ -489,7 +497,7 @@ Stepper::Range Stepper::substitute_z(Field& rise_k, int half, int block, const f
       Lanes most{};
       for (std::ptrdiff_t i = of_block * layout.row, end = i + layout.row; i < end; i += side) {
         const Lanes u = load(upper + i);
-        const Lanes w = meets ? (load(r + i) + u * load(r_beyond + i)) * reciprocal(1.0F - u * load(upper_beyond + i))
+        const Lanes w = meets ? (load(r + i) + u * load(r_beyond + i)) * meet(u, load(upper_beyond + i))
                               : load(r + i) + u * load(r - on + i);
         const Lanes now = load(t + i) + w, size = w < 0.0F ? -w : w;
         store(r + i, w);
