@@ -218,7 +218,7 @@ double Conduction::sound_j_m3k(std::size_t code) const {
 double Conduction::sound_capacity_j_k(std::size_t voxel) const {
   const int code = code_[voxel];
   if (code >= first_sheath_code_ && code < after_sheath_codes_)
-    return sheath_codes_[code - first_sheath_code_].capacity_j_m3k * volume_m3(voxel);
+    return sound_j_m3k(static_cast<std::size_t>(code)) * volume_m3(voxel);
   const std::array<int, 3> ijk = layout_.place(voxel);
   const Material& material = wall_->materials[wall_->voxels[wall_->grid.at(ijk[0], ijk[1], ijk[2])].index];
   return material.density_kg_m3 * material.heat_capacity_j_kgk * volume_m3(voxel);

@@ -338,9 +338,9 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
   constexpr int registers = lanes / side;
   Chain ends[2][registers] = {};
   const auto eliminate_one = [&](int i, int end) {
-    for (int n_register = 0; n_register < registers; ++n_register) {
-      Chain& chain = ends[end][n_register];
-      const int at = i * lanes + n_register * side;
+    for (int reg = 0; reg < registers; ++reg) {
+      Chain& chain = ends[end][reg];
+      const int at = i * lanes + reg * side;
       const Lanes low = half_s * load(a + at + end * lanes), high = half_s * load(a + at + (1 - end) * lanes);
       const Lanes pivot = reciprocal(load(c + at) + high + low * (1.0F - chain.upper));
       chain.upper = high * pivot;
@@ -350,9 +350,9 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
     }
   };
   const auto substitute_one = [&](int i, int end) {
-    for (int n_register = 0; n_register < registers; ++n_register) {
-      Chain& chain = ends[end][n_register];
-      const int at = i * lanes + n_register * side;
+    for (int reg = 0; reg < registers; ++reg) {
+      Chain& chain = ends[end][reg];
+      const int at = i * lanes + reg * side;
       chain.r = load(r + at) + load(c + at) * chain.r;
       store(r + at, chain.r);
     }
@@ -363,14 +363,14 @@ void Stepper::sweep_x(float half_s, int j_from, int rows, int k, float* scratch)
     eliminate_one(n - 1 - s, 1);
   }
   if (n % 2 == 1) eliminate_one(middle, 1);
-  for (int n_register = 0; n_register < registers && middle > 0; ++n_register) {
-    Chain &low = ends[0][n_register], &high = ends[1][n_register];
+  for (int reg = 0; reg < registers && middle > 0; ++reg) {
+    Chain &low = ends[0][reg], &high = ends[1][reg];
     const Lanes pivot = meet(low.upper, high.upper);
     const Lanes low_r = (low.r + low.upper * high.r) * pivot;
     high.r = (high.r + high.upper * low.r) * pivot;
     low.r = low_r;
-    store(r + (middle - 1) * lanes + n_register * side, low.r);
-    store(r + middle * lanes + n_register * side, high.r);
+    store(r + (middle - 1) * lanes + reg * side, low.r);
+    store(r + middle * lanes + reg * side, high.r);
   }
   for (int s = middle - 2; s >= 0; --s) {
     substitute_one(s, 0);
