@@ -91,7 +91,8 @@ struct Bench::Impl {
   void follow_junctions(double dt_s);
   void slip();
   void note_range();
-  void watch_range(const Stepper::Outcome& outcome);
+  [[nodiscard]] HeatEngine::Bound bound_of(const Ahead& ahead) const;
+  HeatEngine::Outcome move_heat(const Ahead& ahead);
   void set_surroundings() { conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k); }
 
   BenchOptions options;
@@ -103,6 +104,7 @@ struct Bench::Impl {
   BenchState now;  // its conductances are filled in by save() only; the live ones are the engine's
   double segment_end_s = std::numeric_limits<double>::infinity();
   double stable_step_s = 0.0;  // what the wall bore at random temperatures
+  bool splits = true;          // else not even short steps of the split kind: all are done whole
   double stored_at_start_j = 0.0;
 };
 
@@ -127,51 +129,81 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   engine->take_over(now.heat, now.damage);
   for (int n = 0; n < 3; ++n) engine->refresh(now.heat);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
-  stable_step_s = engine->longest_stable_step_s(std::max(options.step_s, options.longest_step_s));
+  const double longest_s = std::max(options.step_s, options.longest_step_s);
+  stable_step_s = engine->longest_stable_step_s(longest_s);
+  splits = stable_step_s >= limits::least_split_share * options.step_s;
   engine->take_over(now.heat, now.damage);
   note_range();
 }
 
 void Bench::Impl::note_range() {
-  now.step_limit_s = stable_step_s;
-  now.steps_since_halving = 0;
-  const auto [low, high] =
-      std::minmax_element(now.conditions.surroundings_k.begin(), now.conditions.surroundings_k.end());
-  now.coldest_rise_k =
-      low == now.conditions.surroundings_k.end() ? std::numeric_limits<double>::infinity() : *low - datum_k;
-  now.hottest_rise_k =
-      high == now.conditions.surroundings_k.end() ? -std::numeric_limits<double>::infinity() : *high - datum_k;
-  auto include = [&](double rise_k) {
-    now.coldest_rise_k = std::min(now.coldest_rise_k, rise_k);
-    now.hottest_rise_k = std::max(now.hottest_rise_k, rise_k);
-  };
-  for (const float rise_k : now.heat.rise_k) include(rise_k);  // ghosts and padding too: the step looks at whole rows
+  now.range = {};
+  for (const float rise_k : now.heat.rise_k) now.range.include(rise_k);  // ghosts and padding, as the step does
   for (const std::vector<double>& nodes : now.heat.copper_rise_k)
-    for (const double rise_k : nodes) include(rise_k);
+    for (const double rise_k : nodes) now.range.include(rise_k);
 }
 
-/// Heat flows from warm to cold: without a source of its own no voxel gets warmer than all it has touched, or colder.
-/// One that does shows a step too long for this wall.
-void Bench::Impl::watch_range(const Stepper::Outcome& outcome) {
-  for (const std::vector<double>& nodes : now.heat.copper_rise_k)
-    for (const double rise_k : nodes) now.hottest_rise_k = std::max(now.hottest_rise_k, rise_k);
-  ++now.steps_since_halving;
-  const bool inside = outcome.lowest_rise_k >= now.coldest_rise_k - limits::overshoot_k &&
-                      outcome.highest_rise_k <= now.hottest_rise_k + limits::overshoot_k;
-  if (inside || now.steps_since_halving < limits::steps_between_halvings) return;
-  now.step_limit_s *= 0.5;
-  now.steps_since_halving = 0;
+/// Heat flows from warm to cold: no voxel leaves the range of what it touches, but for what the copper's heat does. The
+/// warmest thing there is can only be a node of copper, which then loses heat to all its neighbours: at most
+/// T + dt q / C of its own, with q at its new temperature. Source: maximum principle for the heat equation with a source
+/// (Protter & Weinberger, Maximum Principles in Differential Equations (1967), ch. 3), written for one step.
+HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
+  RiseRange range = now.range;
+  for (const double temperature_k : now.conditions.surroundings_k) range.include(temperature_k - datum_k);
+  const double before_k = range.highest_k;
+  for (std::size_t l = 0; l < conduction.copper().lines.size(); ++l) {
+    const CopperLine& line = conduction.copper().lines[l];
+    const CableType& type = conduction.wall().cables[static_cast<std::size_t>(line.cable)].type;
+    for (std::size_t n = 0; n < now.heat.copper_rise_k[l].size(); ++n) {
+      const double current_a = ahead.feed.at(l, n);
+      const double per_ohm_k = ahead.dt_s * current_a * current_a * type.loaded * line.length_m[n] / line.capacity_j_k[n];
+      const double slope = per_ohm_k * resistance_slope_ohm_mk(type);
+      if (per_ohm_k > 0.0)
+        range.include(slope < 1.0 ? (before_k + per_ohm_k * resistance_ohm_m(type, datum_k)) / (1.0 - slope)
+                                  : std::numeric_limits<double>::infinity());
+    }
+  }
+  return {range, now.settling_in ? Stepper::endless_k : limits::restless_k};
+}
+
+/// One step: split where that holds, else whole, and so for a while, longer each time that it was too short.
+HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
+  const HeatEngine::Bound bound = bound_of(ahead);
+  HeatEngine::Bound split = bound;
+  split.range.lowest_k -= limits::overshoot_k;
+  split.range.highest_k += limits::overshoot_k;
+  HeatEngine::Outcome outcome;
+  outcome.refused = true;
+  if (splits && now.whole_left == 0) {
+    outcome = engine->step(now.heat, ahead.dt_s, ahead.feed, split);
+    if (outcome.refused) {
+      now.whole_span = std::clamp(2 * now.whole_span, limits::least_whole_steps, limits::most_whole_steps);
+      now.whole_left = now.whole_span;
+    } else if (now.whole_span > 0 && now.steps_in_segment % limits::most_whole_steps == 0) {
+      now.whole_span /= 2;
+    }
+  }
+  if (outcome.refused) {
+    outcome = engine->step_whole(now.heat, ahead.dt_s, ahead.feed, bound);
+    ++now.mended_steps;
+    if (now.whole_left > 0) --now.whole_left;
+  }
+  now.broken = outcome.refused;
+  if (now.broken) return outcome;
+  now.settling_in = false;
+  now.range.lowest_k = std::max(outcome.range.lowest_k, bound.range.lowest_k);
+  now.range.highest_k = std::min(outcome.range.highest_k, bound.range.highest_k);
+  return outcome;
 }
 
 Bench::Impl::Ahead Bench::Impl::next_step() const {
-  if (ended()) return {0.0, {}};
+  if (ended() || now.broken) return {0.0, {}};
   Feed now_flowing = feed();
   const double longest_s = now.damage.cells.empty()
                                ? options.longest_step_s
                                : std::min(options.longest_step_s, limits::damaged_growth * options.step_s);
-  double step_s =
-      std::min(ladder_step_s(options.step_s, longest_s, now.steps_in_segment, now.time_s - now.segment_start_s),
-               now.step_limit_s);
+  double step_s = ladder_step_s(options.step_s, longest_s, now.steps_in_segment, now.time_s - now.segment_start_s);
+  if (splits && now.whole_left == 0) step_s = std::min(step_s, stable_step_s);
   const double fastest_k_s =
       fastest_copper_k_s(conduction.wall(), conduction.copper(), now_flowing, now.heat.copper_rise_k, now.heat.rise_k);
   for (int n = 0; n < limits::most_step_halvings && step_s * fastest_k_s > limits::copper_change_k; ++n) step_s *= 0.5;
@@ -188,7 +220,10 @@ void Bench::Impl::refresh() {
   const bool due = now.time_s - now.shaped_s >= limits::shape_interval_s || now.steps_in_segment == 0;
   if (due && wall_damage.possible() && now.hottest_now_rise_k >= wall_damage.quiet_below_rise_k()) {
     now.shaped_s = now.time_s;
-    if (engine->shape(now.heat, now.time_s, now.damage, now.occurrences)) slip();
+    if (engine->shape(now.heat, now.time_s, now.damage, now.occurrences)) {
+      now.settling_in = true;
+      slip();
+    }
   }
   engine->refresh(now.heat);
   now.since_refresh_s = 0.0;
@@ -214,11 +249,11 @@ void Bench::Impl::take_step(const Ahead& ahead) {
   if ((conduction.varies() || wall_damage.possible()) &&
       (now.since_refresh_s >= limits::refresh_interval_s || now.steps_in_segment < limits::ladder_halvings))
     refresh();
-  const auto [outcome, left_j] = engine->step(now.heat, dt_s, ahead.feed);
-  now.left_j += left_j;
+  const HeatEngine::Outcome outcome = move_heat(ahead);
+  if (outcome.refused) return;
+  now.left_j += outcome.left_j;
   now.generated_j += outcome.generated_j;
-  now.hottest_now_rise_k = outcome.highest_rise_k;
-  watch_range(outcome);
+  now.hottest_now_rise_k = outcome.range.highest_k;
   now.fastest_change_k_s = outcome.fastest_k_s;
   // Segment ends are set by plans in round numbers: meeting one exactly keeps the clock free of rounding.
   now.time_s = std::abs(now.time_s + dt_s - segment_end_s) <= clock_slack_s ? segment_end_s : now.time_s + dt_s;
@@ -310,7 +345,7 @@ void Bench::set_conditions(const Conditions& conditions) {
   impl_->set_surroundings();
   impl_->engine->take_over(impl_->now.heat, impl_->now.damage);
   impl_->begin_segment();
-  impl_->note_range();
+  impl_->now.settling_in = true;
 }
 
 void Bench::set_segment_end(double until_s) {
@@ -322,13 +357,14 @@ void Bench::advance_to(double time_s) {
     const Impl::Ahead ahead = impl_->next_step();
     if (ahead.dt_s <= 0.0 || impl_->now.time_s + ahead.dt_s > time_s + clock_slack_s) return;
     impl_->take_step(ahead);
+    if (impl_->now.broken) return;
   }
 }
 
 double Bench::step() {
   const Impl::Ahead ahead = impl_->next_step();
   if (ahead.dt_s > 0.0) impl_->take_step(ahead);
-  return ahead.dt_s;
+  return impl_->now.broken ? 0.0 : ahead.dt_s;
 }
 
 Reading Bench::reading() const {
@@ -386,6 +422,12 @@ void Bench::leave_thread() {
 }
 bool Bench::ended() const {
   return impl_->ended();
+}
+long long Bench::mended_steps() const {
+  return impl_->now.mended_steps;
+}
+bool Bench::broken() const {
+  return impl_->now.broken;
 }
 
 Bench::Matter Bench::matter() const {

@@ -4,6 +4,9 @@
 // Time runs in fixed internal steps laid out from the moment of the last change of conditions, so that the same wall
 // and the same changes at the same simulated times give bit-identical temperatures, however the calls to advance_to are
 // cut up and for any number of threads.
+//
+// Every step is held to what physics allows (the maximum principle with the copper's heat, the heat balance, voxels at
+// rest); one that breaks it is done again by a step that cannot fail (sim/whole_step.hpp), and so are some after it.
 
 #include <memory>
 #include <optional>
@@ -31,9 +34,12 @@ struct BenchState {
   double segment_start_s = 0.0;
   Conditions conditions;
   double since_refresh_s = 0.0;
-  double step_limit_s = 0.0;  // halved when temperatures leave the range below
-  long long steps_since_halving = 0;
-  double coldest_rise_k = 0.0, hottest_rise_k = 0.0;  // of anything a voxel can have touched
+  RiseRange range;               // of all temperatures, K above the datum, as far as physics allows them
+  bool settling_in = true;       // something has just changed at once: restlessness says nothing yet
+  int whole_left = 0;            // steps to be done whole before the split step is tried again
+  int whole_span = 0;            // how many they were the last time
+  long long mended_steps = 0;    // done whole so far
+  bool broken = false;           // not even that: the temperatures are the last that were numbers
   double fastest_change_k_s = 0.0;
   double hottest_now_rise_k = 0.0;  // of any voxel or node after the last step
   HeatState heat;
@@ -101,6 +107,10 @@ class Bench {
   [[nodiscard]] std::string engine_name() const;
   /// The next call comes from another thread.
   void leave_thread();
+  /// How many steps had to be done again by the step that cannot fail (sim/whole_step.hpp).
+  [[nodiscard]] long long mended_steps() const;
+  /// A temperature or a conductance is not a number. The last good state is kept and no step is taken any more.
+  [[nodiscard]] bool broken() const;
   /// A surface has passed its material's ignition temperature: the model ends here, and no step is taken any more.
   [[nodiscard]] bool ended() const;
 

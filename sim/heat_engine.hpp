@@ -28,8 +28,17 @@ struct SharedField {
 class HeatEngine {
  public:
   struct Outcome {
-    Stepper::Outcome wall;
-    double left_j = 0.0;  // by the wall's surfaces during the step
+    bool refused = false;  // the state is as it was before
+    double generated_j = 0.0, stored_j = 0.0;  // by the copper; in the wall and the copper
+    double left_j = 0.0;                       // by the wall's surfaces
+    double fastest_k_s = 0.0;                  // of any voxel or node
+    RiseRange range;                           // after the step
+  };
+  /// What a step is held to: no temperature outside the range, every voxel at rest (Stepper::step), the heat accounted
+  /// for.
+  struct Bound {
+    RiseRange range = RiseRange::anything();
+    double restless_k = Stepper::endless_k;
   };
 
   HeatEngine() = default;
@@ -51,8 +60,11 @@ class HeatEngine {
   /// The host's state and these conductances: everything as it was when they were saved.
   virtual void restore(HeatState& heat, const DamageState& damage, const ConductanceState& conductances) = 0;
 
-  /// Advances the heat by dt_s while the feed flows.
-  virtual Outcome step(HeatState& heat, double dt_s, const Feed& feed) = 0;
+  /// Advances the heat by dt_s while the feed flows, by the split step; refused where its result breaks the bound.
+  virtual Outcome step(HeatState& heat, double dt_s, const Feed& feed, const Bound& bound) = 0;
+  /// The same by the step that cannot fail (sim/whole_step.hpp), many times slower. Refused only where a temperature
+  /// or a conductance is not a number.
+  virtual Outcome step_whole(HeatState& heat, double dt_s, const Feed& feed, const Bound& bound) = 0;
   /// What the same dt_s did to the wall and its cables; tells what has happened for the first time.
   virtual void damage(HeatState& heat, double dt_s, double time_s, DamageState& state,
                       std::vector<Occurrence>& seen) = 0;

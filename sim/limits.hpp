@@ -34,10 +34,31 @@ inline constexpr double damaged_growth = 2.0;
 
 /// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
 inline constexpr int stability_trial_steps = 96;
-/// A voxel may leave the range of everything it can have touched by this much before the internal step is halved, K,
-/// and as many steps pass before it may be halved again, 1.
+/// A wall that bears no more than this share of the regular step is never stepped split, 1. Less: many short steps.
+inline constexpr double least_split_share = 0.125;
+
+/// A split step may pass what physics allows by this much before it is done again whole, K. Less: ringing that does no
+/// harm costs whole steps; more: it is seen.
 inline constexpr double overshoot_k = 0.5;
-inline constexpr int steps_between_halvings = 6;
+/// How far a voxel may be from what its neighbours make of it after a split step, K (Stepper::step). More: rings and
+/// lags of that size stay; less: steps are done whole that were good enough.
+inline constexpr double restless_k = 0.5;
+/// Heat of a split step that need not be accounted for: share of what it moved, 1, and that beyond, J. Less: ballast and
+/// ringing at surfaces cost whole steps; more: heat may get lost unseen for longer.
+inline constexpr double unaccounted_share = 0.5;
+inline constexpr double unaccounted_j = 1.0;
+/// Steps done whole after a split one was refused: at first, and at most, when it is refused again and again, 1.
+inline constexpr int least_whole_steps = 2;
+inline constexpr int most_whole_steps = 64;
+/// Whole steps: by how much one sub-step and two halves may differ, K (the error left is a fraction of it), and the
+/// shortest sub-step, as a share of the step, that is shortened for it.
+inline constexpr double whole_error_k = 0.2;
+inline constexpr double whole_least_share = 1.0 / 4096.0;
+/// And their conjugate gradients: residual against the right side, 1, or as small as this mean error, K, and iterations
+/// before the sub-step is shortened.
+inline constexpr double whole_residual = 1e-6;
+inline constexpr double whole_residual_k = 3e-7;
+inline constexpr int whole_iterations = 1000;
 
 /// Simulated time between refreshes of temperature-dependent conductances, s. More: they lag; fewer: slower.
 inline constexpr double refresh_interval_s = 10.0;

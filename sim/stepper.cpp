@@ -6,26 +6,21 @@
 
 #include "sim/stepper.hpp"
 
-#if defined(__AVX512F__)
-#include <immintrin.h>
-#endif
-
 #include <algorithm>
 #include <cmath>
-#include <cstring>
 #include <limits>
+#include <numeric>
 #include <random>
 #include <utility>
 
+#include "sim/lanes.hpp"
 #include "sim/limits.hpp"
 
 namespace warmbay::sim {
+using namespace lane;
 namespace {
 
-constexpr int side = 16;  // of the blocks that are transposed in registers
 constexpr float endless = std::numeric_limits<float>::infinity();
-/// Rows that sweep_x solves side by side, a stretch of a plane: two chains of divisions at a time hide their wait.
-constexpr int lanes = 2 * side;
 int stretches_of_rows(const Layout& layout) {
   return (layout.ny + lanes - 1) / lanes;
 }
@@ -33,97 +28,6 @@ int stretches_of_rows(const Layout& layout) {
 std::size_t stretch_of(const Layout& layout, std::size_t voxel) {
   const auto [i, j, k] = layout.place(voxel);
   return static_cast<std::size_t>(k) * stretches_of_rows(layout) + j / lanes;
-}
-
-using Lanes = float __attribute__((vector_size(side * sizeof(float))));
-
-/// 1 / x in every lane. Where the processor has an estimate (good to 2^-14), one step of Newton's method brings it to
-/// float's last bit or two: a division a voxel and sweep would take a quarter of the step.
-inline Lanes reciprocal(Lanes x) {
-#if defined(__AVX512F__)
-  const Lanes r = reinterpret_cast<Lanes>(_mm512_maskz_rcp14_ps(0xFFFF, reinterpret_cast<__m512>(x)));
-  return r * (2.0F - x * r);
-#else
-  return 1.0F / x;
-#endif
-}
-
-Lanes load(const float* from) {
-  Lanes loaded;
-  std::memcpy(&loaded, from, sizeof(Lanes));
-  return loaded;
-}
-void store(float* to, const Lanes& stored) {
-  std::memcpy(to, &stored, sizeof(Lanes));
-}
-
-/// Of all lanes.
-float largest(Lanes x) {
-  float lanes_of_x[side];
-  store(lanes_of_x, x);
-  return *std::max_element(lanes_of_x, lanes_of_x + side);
-}
-
-/// Brings n floats into the cache ahead of their use: stretches a plane apart are nothing that a processor foresees.
-void fetch(const float* from, std::ptrdiff_t n) {
-  for (std::ptrdiff_t i = 0; i < n; i += side) __builtin_prefetch(from + i);
-}
-
-/// What both sides of a meeting of two eliminations are multiplied by, 1 / (1 - product of their last factors). Thin
-/// metal in a long step has factors that round to 1: then it stays finite, too.
-Lanes meet(Lanes upper, Lanes upper_beyond) {
-  constexpr float least = 0.5F * std::numeric_limits<float>::epsilon();
-  const Lanes apart = 1.0F - upper * upper_beyond;
-  return reciprocal(apart < least ? Lanes{} + least : apart);
-}
-
-/// Swaps the off-diagonal blocks of size `block` of a 16 x 16 matrix held as 16 rows.
-template <int block, std::size_t... l>
-void swap_blocks(Lanes (&rows)[side], std::index_sequence<l...>) {
-  for (int i = 0; i < side; ++i) {
-    if (i & block) continue;
-    const Lanes low = rows[i], high = rows[i + block];
-    rows[i] = __builtin_shufflevector(low, high, ((l & block) == 0 ? l : side + l - block)...);
-    rows[i + block] = __builtin_shufflevector(low, high, ((l & block) == 0 ? l + block : side + l)...);
-  }
-}
-
-void transpose(Lanes (&rows)[side]) {
-  constexpr std::make_index_sequence<side> all;
-  swap_blocks<8>(rows, all);
-  swap_blocks<4>(rows, all);
-  swap_blocks<2>(rows, all);
-  swap_blocks<1>(rows, all);
-}
-
-/// Copies n floats of `rows` rows, where row_of(l) says that they are, into lanes: out[i * lanes + lane]. Missing lanes
-/// are set to `fill`. Reads and writes up to the next multiple of `side`, which a padded row has.
-template <class RowOf>
-void gather_lanes(const RowOf& row_of, int rows, int n, float fill, float* __restrict out) {
-  Lanes block[side];
-  for (int first = 0; first < lanes; first += side)
-    for (int i0 = 0; i0 < n; i0 += side) {
-      for (int l = 0; l < side; ++l) {
-        if (first + l < rows)
-          std::memcpy(&block[l], row_of(first + l) + i0, sizeof(Lanes));
-        else
-          block[l] = Lanes{} + fill;
-      }
-      transpose(block);
-      for (int i = 0; i < side; ++i) std::memcpy(out + (i0 + i) * lanes + first, &block[i], sizeof(Lanes));
-    }
-}
-
-/// The way back. Beyond n it writes, up to the next multiple of `side`, what gather_lanes read there.
-void scatter_lanes(const float* in, std::ptrdiff_t row, int rows, int n, float* __restrict out) {
-  Lanes block[side];
-  for (int first = 0; first < rows; first += side)
-    for (int i0 = 0; i0 < n; i0 += side) {
-      for (int i = 0; i < side; ++i) std::memcpy(&block[i], in + (i0 + i) * lanes + first, sizeof(Lanes));
-      transpose(block);
-      for (int l = 0; l < std::min(side, rows - first); ++l)
-        std::memcpy(out + (first + l) * row + i0, &block[l], sizeof(Lanes));
-    }
 }
 
 /// A row of temperatures and of conductances to the neighbours along +x, +y and +z, and how far those are.
@@ -137,6 +41,10 @@ struct RowFlow {
     const float y = gy[i] * (t[i + row] - here) + gy[i - row] * (t[i - row] - here);
     const float z = gz[i] * (t[i + plane] - here) + gz[i - plane] * (t[i - plane] - here);
     return x + y + z;
+  }
+  /// To all six neighbours, W/K.
+  [[nodiscard]] float all_w_k(std::ptrdiff_t i) const {
+    return (gx[i] + gx[i - 1]) + (gy[i] + gy[i - row]) + (gz[i] + gz[i - plane]);
   }
   /// To both neighbours, in the direction where that is least, W/K.
   [[nodiscard]] float least_w_k(std::ptrdiff_t i) const {
@@ -172,6 +80,7 @@ Stepper::Stepper(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew),
       links_of_[stretch_of(layout, link.voxel)].push_back(
           {link.voxel, link.coupling_w_k, static_cast<int>(l), link.node});
   air_faces_of_.resize(links_of_.size());
+  restless_.resize(links_of_.size());
   air_changed();
   const auto row = static_cast<std::size_t>(layout.row);
   widths_x_m_.assign(wall.padded_widths_m(Axis::x).begin(), wall.padded_widths_m(Axis::x).end());
@@ -208,6 +117,7 @@ void Stepper::find_faces() {
   for (std::vector<float>& nodes : air_node_k_) nodes.assign(air.slabs().size(), 0.0F);
   for (auto& of_node : air_sum_)
     for (std::vector<AirSum>& sums : of_node) sums.resize(air.slabs().size());
+  for (std::vector<double>& of_half : air_stored_j_) of_half.assign(air.slabs().size(), 0.0);
 }
 
 /// Where ballast keeps the capacities of what is not worked on row by row.
@@ -221,54 +131,113 @@ void Stepper::find_places() {
   }
 }
 
-Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed) {
+Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed, float restless_k) {
   const Layout& layout = wall_.layout();
   const auto dt = static_cast<float>(dt_s);
   const float half_s = limits::split_theta * dt;
   if (ballast_.prepare(dt_s)) find_places();
   const float again = ballast_again(dt_s, state.change_s);
+  const bool looks = state.change_s > 0.0 && state.change_k.size() == layout.size;
+  const Rest rest{looks ? static_cast<float>(1.0 / state.change_s) : 0.0F, looks ? restless_k : endless};
   change_.swap(state.change_k);
   if (change_.size() != layout.size) change_.assign(layout.size, 0.0F);
   find_air_nodes(state.rise_k);
   crew_.run([&](int part, int parts) {
     float* scratch = scratch_[static_cast<std::size_t>(part)].data();
+    float* const beyond = scratch + layout.row * (layout.ny + 1);
     for (int k = layout.nz * part / parts; k < layout.nz * (part + 1) / parts; ++k) {
       for (int from = 0; from < layout.ny; from += lanes) {
         const int to = std::min(from + lanes, layout.ny);
-        for (int j = from; j < to; ++j) add_flow(state.rise_k, dt, again, j, k);
-        add_couplings(state, dt, stretch_of(layout, layout.at(0, from, k)));
-        sweep_x(half_s, from, to - from, k, scratch + layout.row * (layout.ny + 1));
+        restless_[stretch_of(layout, layout.at(0, from, k))] =
+            flow_stretch(state, dt, again, rest, from, k, beyond) ? 1 : 0;
+        sweep_x(half_s, from, to - from, k, beyond);
         eliminate_y(half_s, from, to, k, scratch);
       }
       substitute_y(k, scratch);
     }
   });
-  sweep_z(state.rise_k, half_s);
-  step_air(state.rise_k, half_s);
+  state.stirred.clear();
   Outcome outcome;
+  outcome.restless = std::find(restless_.begin(), restless_.end(), 1) != restless_.end();
+  if (outcome.restless) {
+    state.change_k.clear();
+    state.change_s = 0.0;
+    return outcome;
+  }
+  if (!before_is_whole_) before_ = state.rise_k;
+  before_is_whole_ = true;
+  before_.swap(state.rise_k);
+  copper_before_ = state.copper_rise_k;
+  sweep_z(before_, state.rise_k, half_s);
+  step_air(state.rise_k, half_s);
+  RiseRange range;
   double fastest_k = 0.0;
-  float lowest_k = endless, highest_k = -endless;
   for (const std::vector<Range>& of_half : range_of_)
-    for (const Range& range : of_half) {
-      fastest_k = std::max(fastest_k, static_cast<double>(range.fastest_k));
-      lowest_k = std::min(lowest_k, range.lowest_k);
-      highest_k = std::max(highest_k, range.highest_k);
+    for (const Range& one : of_half) {
+      fastest_k = std::max(fastest_k, static_cast<double>(one.fastest_k));
+      range.include(RiseRange{one.lowest_k, one.highest_k});
+      outcome.stored_j += one.stored_j;
     }
-  for (std::size_t l = 0; l < wall_.copper().lines.size(); ++l)
-    outcome.generated_j += step_copper(state, dt_s, feed, l, fastest_k);
+  for (const std::vector<double>& of_half : air_stored_j_)
+    outcome.stored_j = std::accumulate(of_half.begin(), of_half.end(), outcome.stored_j);
+  outcome.fastest_k_s = fastest_k / dt_s;
+  for (std::size_t l = 0; l < wall_.copper().lines.size(); ++l) step_copper(state, dt_s, feed, l, outcome);
+  range.include(range_of_linked(state.rise_k));
+  for (const std::vector<double>& nodes : state.copper_rise_k)
+    for (const double rise_k : nodes) range.include(rise_k);
   change_.swap(state.change_k);
   state.change_s = dt_s;
-  outcome.fastest_k_s = fastest_k / dt_s;
-  outcome.lowest_rise_k = lowest_k;
-  outcome.highest_rise_k = highest_k;
-  for (const std::vector<double>& nodes : state.copper_rise_k)
-    for (const double rise_k : nodes) outcome.highest_rise_k = std::max(outcome.highest_rise_k, rise_k);
+  outcome.lowest_rise_k = range.lowest_k;
+  outcome.highest_rise_k = range.highest_k;
   return outcome;
 }
 
+void Stepper::undo(HeatState& state) {
+  before_.swap(state.rise_k);
+  state.copper_rise_k = copper_before_;
+  state.change_k.clear();
+  state.change_s = 0.0;
+  std::fill(row_drift_k_.begin(), row_drift_k_.end(), endless);
+}
+
+/// Of what the air's and the copper's factors have moved after the sweeps.
+RiseRange Stepper::range_of_linked(const Field& rise_k) const {
+  RiseRange range;
+  for (const AirFace& face : wall_.air().faces()) range.include(rise_k[face.voxel]);
+  for (const CopperLine& line : wall_.copper().lines)
+    for (const SheathLink& link : line.links) range.include(rise_k[link.voxel]);
+  return range;
+}
+
+/// The flow into a stretch of rows, dt R and what ballast leans on, into change_. Whether any voxel in it is restless.
+bool Stepper::flow_stretch(const HeatState& state, float dt_s, float again, const Rest& rest, int from, int k,
+                           float* scratch) {
+  const Layout& layout = wall_.layout();
+  const std::size_t stretch = stretch_of(layout, layout.at(0, from, k)), first = layout.at(-1, from, k);
+  const bool linked = !links_of_[stretch].empty() || !air_faces_of_[stretch].empty();
+  float* const off_w = linked ? scratch : nullptr;  // couplings count: the stretch is judged once they are added
+  float* const allowed_w = scratch + lanes * layout.row;
+  const int to = std::min(from + lanes, layout.ny);
+  float most_w = -endless;
+  for (int j = from; j < to; ++j) {
+    const std::ptrdiff_t at = (j - from) * layout.row;
+    const bool stirred = !state.stirred.empty() && state.stirred[layout.row_index(j, k)] != 0;
+    const Rest of_row = stirred ? Rest{0.0F, endless} : rest;
+    most_w = std::max(most_w, add_flow(state.rise_k, dt_s, again, of_row, j, k, off_w ? off_w + at : nullptr,
+                                       allowed_w + at));
+  }
+  if (!linked) return most_w > 0.0F;
+  add_couplings(state, dt_s, rest.restless_k, stretch, first, off_w, allowed_w);
+  for (std::ptrdiff_t i = 0, end = (to - from) * layout.row; i < end; ++i)
+    most_w = std::max(most_w, std::abs(off_w[i]) - allowed_w[i]);
+  return most_w > 0.0F;
+}
+
 /// change = dt * (heat flowing into every voxel of a row through its six faces). In a light block also capacities with
-/// ballast, and what leans on the step before, again = dt / dt_before times change, is added.
-void Stepper::add_flow(const Field& rise_k, float dt_s, float again, int j, int k) {
+/// ballast, and what leans on the step before, again = dt / dt_before times change, is added. Returns by how much the
+/// most restless voxel of the row is off beyond what is allowed, W; with off_w, writes down both instead.
+float Stepper::add_flow(const Field& rise_k, float dt_s, float again, const Rest& rest, int j, int k, float* off_w,
+                        float* allowed_w) {
   const Layout& layout = wall_.layout();
   const std::size_t v = layout.at(-1, j, k);
   const RowFlow flow{&rise_k[v],
@@ -278,11 +247,27 @@ void Stepper::add_flow(const Field& rise_k, float dt_s, float again, int j, int 
                      layout.row,
                      layout.plane};
   const std::ptrdiff_t row = layout.row;
+  const float* capacity = &wall_.capacity()[v];
   float* __restrict r = &change_[v];
+  float most_w = -endless;
+  if (off_w)
+#pragma GCC ivdep
+    for (std::ptrdiff_t i = 0; i < row; ++i) {
+      off_w[i] = capacity[i] * rest.per_s * r[i] - flow.into_w(i);
+      allowed_w[i] = rest.restless_k * (capacity[i] * rest.per_s + flow.all_w_k(i));
+    }
+  else
+#pragma GCC ivdep
+    for (std::ptrdiff_t i = 0; i < row; ++i) {
+      const float kept_w_k = capacity[i] * rest.per_s;
+      const float beyond_w =
+          std::abs(kept_w_k * r[i] - flow.into_w(i)) - rest.restless_k * (kept_w_k + flow.all_w_k(i));
+      most_w = most_w < beyond_w ? beyond_w : most_w;
+    }
   if (!ballast_.carries(j, k)) {
+#pragma GCC ivdep
     for (std::ptrdiff_t i = 0; i < row; ++i) r[i] = dt_s * flow.into_w(i);
   } else {
-    const float* capacity = &wall_.capacity()[v];
     const float* width_m = widths_x_m_.data();
     const float most_j_mk = limits::ballast_most_j_m3k *
                             wall_.padded_widths_m(Axis::y)[static_cast<std::size_t>(j) + 1] *
@@ -298,20 +283,30 @@ void Stepper::add_flow(const Field& rise_k, float dt_s, float again, int j, int 
     }
   }
   r[0] = r[layout.nx + 1] = 0.0F;  // ghosts stay as they are
+  return most_w;
 }
 
-/// What flows into a stretch's voxels from the copper and across air spaces, times dt.
-void Stepper::add_couplings(const HeatState& state, float dt_s, std::size_t stretch) {
+/// What flows into a stretch's voxels from the copper and across air spaces, times dt. first: the first ghost of the
+/// stretch, where off_w and allowed_w begin.
+void Stepper::add_couplings(const HeatState& state, float dt_s, float restless_k, std::size_t stretch,
+                            std::size_t first, float* off_w, float* allowed_w) {
   const AirSpaces& air = wall_.air();
+  const auto add = [&](std::size_t voxel, float into_w, float w_k) {
+    change_[voxel] += dt_s * into_w;
+    off_w[voxel - first] -= into_w;
+    allowed_w[voxel - first] += restless_k * w_k;
+  };
   for (const StretchLink& link : links_of_[stretch])
-    change_[link.voxel] += dt_s * link.coupling_w_k *
-                           (static_cast<float>(state.copper_rise_k[static_cast<std::size_t>(link.line)][link.node]) -
-                            state.rise_k[link.voxel]);
+    add(link.voxel,
+        link.coupling_w_k * (static_cast<float>(state.copper_rise_k[static_cast<std::size_t>(link.line)][link.node]) -
+                             state.rise_k[link.voxel]),
+        link.coupling_w_k);
   for (const int f : air_faces_of_[stretch]) {
     const AirFace& face = air.faces()[f];
-    const float here = state.rise_k[face.voxel];
-    change_[face.voxel] += dt_s * (air.radiant_w_k()[f] * (air_node_k_[0][face.slab] - here) +
-                                   air.convective_w_k()[f] * (air_node_k_[1][face.slab] - here));
+    const float here = state.rise_k[face.voxel], radiant = air.radiant_w_k()[f], convective = air.convective_w_k()[f];
+    add(face.voxel,
+        radiant * (air_node_k_[0][face.slab] - here) + convective * (air_node_k_[1][face.slab] - here),
+        radiant + convective);
   }
 }
 
@@ -411,10 +406,10 @@ std::pair<int, int> Stepper::planes_of(int half) const {
   return half == 0 ? std::pair{0, layout.middle()} : std::pair{layout.middle(), layout.nz};
 }
 
-/// Solves (C + half_s Lz) w3 = C w2, in place, and adds w3 to the temperatures. Both halves of the wall are eliminated
+/// Solves (C + half_s Lz) w3 = C w2, in place, and adds w3 to the temperatures, into next_k. Both halves of the wall are eliminated
 /// from their outer side to the middle, where they meet, and substituted on the way back: a member that has worked on
 /// one half so far stays with it. A block of rows behind, so that no half waits for the other's every block.
-void Stepper::sweep_z(Field& rise_k, float half_s) {
+void Stepper::sweep_z(const Field& rise_k, Field& next_k, float half_s) {
   ++steps_;
   crew_.run([&](int part, int parts) {
     const Crew::Halves mine = Crew::halves(part, parts);
@@ -426,7 +421,7 @@ void Stepper::sweep_z(Field& rise_k, float half_s) {
     const auto substitute = [&](int block) {
       for (int half = mine.first; half < mine.last; ++half) {
         if (!alone) Crew::wait_for(met_[1 - half][block], steps_);
-        range_of_[half][block] = substitute_z(rise_k, half, block, scratch(half, block));
+        range_of_[half][block] = substitute_z(rise_k, next_k, half, block, scratch(half, block));
       }
     };
     const int from = ballast_.blocks_of_rows() * mine.part / mine.parts;
@@ -471,22 +466,25 @@ void Stepper::eliminate_z(float half_s, int half, int block, float* scratch) {
   std::copy_n(&change_[layout.at(-1, j, half == 0 ? last - 1 : first)], n, &met_r_[half][at]);
 }
 
-/// Back from the middle. Returns the largest |w3| and the range of the temperatures.
-Stepper::Range Stepper::substitute_z(Field& rise_k, int half, int block, const float* scratch) {
+/// Back from the middle. Returns the largest |w3|, the range of the temperatures and the heat stored, J.
+Stepper::Range Stepper::substitute_z(const Field& rise_k, Field& next_k, int half, int block, const float* scratch) {
   const Layout& layout = wall_.layout();
   const auto [first, last] = planes_of(half);
-  if (first == last) return {0.0F, endless, -endless};
+  if (first == last) return {0.0F, endless, -endless, 0.0};
   const int j = block * Ballast::block_rows, rows = std::min(Ballast::block_rows, layout.ny - j);
   const std::ptrdiff_t n = rows * layout.row, on = half == 0 ? -layout.plane : layout.plane;
   const std::size_t at = static_cast<std::size_t>(j) * layout.row;
   const float *upper_beyond = &met_upper_[1 - half][at], *r_beyond = &met_r_[1 - half][at];
   Lanes lowest = Lanes{} + endless, highest = Lanes{} - endless;
   float fastest_k = 0.0F;
+  double stored_j = 0.0;
   for (int s = last - first - 1; s >= 0; --s) {
     const int k = half == 0 ? s : last - 1 - s;
     const std::size_t v = layout.at(-1, j, k);
     float* r = &change_[v];
-    float* t = &rise_k[v];
+    const float* t = &rise_k[v];
+    float* next = &next_k[v];
+    const float* capacity = &wall_.capacity()[v];
     const float* upper = scratch + (s + 1) * n;
     if (s > 0) {
       fetch(t + on, n);
@@ -494,14 +492,16 @@ Stepper::Range Stepper::substitute_z(Field& rise_k, int half, int block, const f
     }
     const bool meets = s == last - first - 1;
     for (int of_block = 0; of_block < rows; ++of_block) {
-      Lanes most{};
+      Lanes most{}, heat_j{};
       for (std::ptrdiff_t i = of_block * layout.row, end = i + layout.row; i < end; i += side) {
         const Lanes u = load(upper + i);
         const Lanes w = meets ? (load(r + i) + u * load(r_beyond + i)) * meet(u, load(upper_beyond + i))
                               : load(r + i) + u * load(r - on + i);
         const Lanes now = load(t + i) + w, size = w < 0.0F ? -w : w;
         store(r + i, w);
-        store(t + i, now);
+        store(next + i, now);
+        const Lanes c = load(capacity + i);
+        heat_j += c < limits::held_capacity_j_k ? c * w : Lanes{};
         most = most < size ? size : most;
         lowest = now < lowest ? now : lowest;
         highest = highest < now ? now : highest;
@@ -509,9 +509,10 @@ Stepper::Range Stepper::substitute_z(Field& rise_k, int half, int block, const f
       const float moved_k = largest(most);
       row_drift_k_[layout.row_index(j + of_block, k)] += moved_k;
       fastest_k = std::max(fastest_k, moved_k);
+      stored_j += sum_of(heat_j);
     }
   }
-  return {fastest_k, -largest(-lowest), largest(highest)};
+  return {fastest_k, -largest(-lowest), largest(highest), stored_j};
 }
 
 /// A node without heat capacity has the mean temperature of its faces, weighted by their couplings.
@@ -575,6 +576,8 @@ void Stepper::move_air(Field& rise_k, float half_s, int node, int half, int s) {
   const std::vector<float>& couplings = node == 0 ? air.radiant_w_k() : air.convective_w_k();
   const AirSum &lower = air_sum_[node][0][s], &upper = air_sum_[node][1][s];
   const double through = lower.through + upper.through;
+  double& stored_j = air_stored_j_[half][static_cast<std::size_t>(s)];
+  if (node == 0) stored_j = 0.0;
   if (through <= 0.0) return;
   const double node_k = (lower.into + upper.into) / through;
   const auto [first, last] = AirSpaces::faces_of_half(air.slabs()[s], half);
@@ -584,12 +587,12 @@ void Stepper::move_air(Field& rise_k, float half_s, int node, int half, int s) {
     const auto moved = static_cast<float>(g * (node_k - change_[v]) / (c + g));
     change_[v] += moved;
     rise_k[v] += moved;
+    stored_j += static_cast<double>(wall_.capacity()[v]) * moved;
   }
 }
 
-/// The last factor for one cable. Returns the heat its copper gave, J; raises fastest_k to its nodes' largest change.
-double Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line_index,
-                            double& fastest_k) {
+/// The last factor for one cable. Enters into the outcome what its copper gave and took up, and how fast it went.
+void Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line_index, Outcome& outcome) {
   const CopperLine& line = wall_.copper().lines[line_index];
   const CableType& type = wall_.wall().cables[static_cast<std::size_t>(line.cable)].type;
   std::vector<double>& t = state.copper_rise_k[line_index];
@@ -622,9 +625,8 @@ double Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std
     change[n] = (right + (n > 0 ? half_s * low * change[n - 1] : 0.0)) * pivot;
   }
   for (std::size_t n = nodes - 1; n-- > 0;) change[n] += upper[n] * change[n + 1];
-  double generated_j = 0.0;
   for (std::size_t n = 0; n < nodes; ++n) {
-    generated_j += dt_s * line.length_m[n] * square_a2(n) *
+    outcome.generated_j += dt_s * line.length_m[n] * square_a2(n) *
                    resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
@@ -633,11 +635,12 @@ double Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std
       const auto moved = static_cast<float>((c * w3 + g * change[n]) / (c + g) - w3);
       state.rise_k[link.voxel] += moved;
       change_[link.voxel] += moved;
+      outcome.stored_j += static_cast<double>(wall_.capacity()[link.voxel]) * moved;
     }
     t[n] += change[n];
-    fastest_k = std::max(fastest_k, std::abs(change[n]));
+    outcome.stored_j += line.capacity_j_k[n] * change[n];
+    outcome.fastest_k_s = std::max(outcome.fastest_k_s, std::abs(change[n]) / dt_s);
   }
-  return generated_j;
 }
 
 float ballast_again(double dt_s, double before_s) {

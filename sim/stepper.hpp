@@ -4,22 +4,15 @@
 #include <array>
 #include <atomic>
 #include <functional>
+#include <limits>
 #include <vector>
 
 #include "sim/ballast.hpp"
 #include "sim/conduction.hpp"
+#include "sim/heat_state.hpp"
 #include "sim/supply/circuit.hpp"
 
 namespace warmbay::sim {
-
-/// Everything that moves. copper_rise_k: per cable, per node, K above the datum. change_k: by how much the last step of
-/// change_s changed every voxel, for its ballast (see Stepper); empty: no step yet.
-struct HeatState {
-  Field rise_k;
-  std::vector<std::vector<double>> copper_rise_k;
-  Field change_k = {};
-  double change_s = 0.0;
-};
 
 /// What ballast leans on the step before: dt_s / before_s, or 0 where that was much shorter, or none.
 [[nodiscard]] float ballast_again(double dt_s, double before_s);
@@ -47,15 +40,26 @@ class Stepper {
  public:
   Stepper(const Conduction& wall, Crew& crew);
 
-  /// Heat that the copper gave during a step, J, the fastest change of any voxel or node, K/s, and the range after it.
   struct Outcome {
-    double generated_j = 0.0;
-    double fastest_k_s = 0.0;
-    double lowest_rise_k = 0.0;   // of any voxel
-    double highest_rise_k = 0.0;  // of any voxel or node
+    bool restless = false;  // the state is as it was: see step()
+    double generated_j = 0.0;    // by the copper during the step
+    double stored_j = 0.0;       // in voxels and copper; not a number where any temperature is not
+    double fastest_k_s = 0.0;    // of any voxel or node
+    double lowest_rise_k = 0.0;  // of any voxel or node, ghosts and padding included
+    double highest_rise_k = 0.0;
   };
   /// Advances the state by dt_s while the feed flows. Bit-identical for any number of threads.
-  Outcome step(HeatState& state, double dt_s, const Feed& feed);
+  ///
+  /// First it looks at what the step before has left behind. A voxel whose change d does not go with the heat that now
+  /// flows into it, |C d / dt - R| beyond restless_k (C / dt + G), G being all its conductances, either rings, or goes
+  /// its way faster than such steps can follow: the step is refused. With G large that is how far the voxel is from
+  /// what its neighbours make of it, with G small half of dt^2 d2T/dt2.
+  Outcome step(HeatState& state, double dt_s, const Feed& feed, float restless_k = endless_k);
+  static constexpr float endless_k = std::numeric_limits<float>::infinity();
+  /// Takes the last step back, once: temperatures as they were, bit by bit.
+  void undo(HeatState& state);
+  /// Temperatures have been changed from outside: of surroundings, or of everything.
+  void taken_over() { before_is_whole_ = false; }
   /// The wall's air spaces were found anew; or nothing but these voxels has become void. voxels: padded indices.
   void air_changed();
   void air_grew(const std::vector<std::size_t>& voxels);
@@ -70,17 +74,25 @@ class Stepper {
     int line, node;
   };
 
-  void add_flow(const Field& rise_k, float dt_s, float again, int j, int k);
+  /// What voxels are held to, from the step before; per_s = 1 / dt of that, and 0 where there was none.
+  struct Rest {
+    float per_s, restless_k;
+  };
+  bool flow_stretch(const HeatState& state, float dt_s, float again, const Rest& rest, int from, int k, float* scratch);
+  float add_flow(const Field& rise_k, float dt_s, float again, const Rest& rest, int j, int k, float* off_w,
+                 float* allowed_w);
   void sweep_x(float half_s, int j_from, int rows, int k, float* scratch);
-  void add_couplings(const HeatState& state, float dt_s, std::size_t stretch);
+  void add_couplings(const HeatState& state, float dt_s, float restless_k, std::size_t stretch, std::size_t first,
+                     float* off_w, float* allowed_w);
   void eliminate_y(float half_s, int from, int to, int k, float* scratch);
   void substitute_y(int k, const float* scratch);
   struct Range {
     float fastest_k, lowest_k, highest_k;
+    double stored_j;
   };
-  void sweep_z(Field& rise_k, float half_s);
+  void sweep_z(const Field& rise_k, Field& next_k, float half_s);
   void eliminate_z(float half_s, int half, int block, float* scratch);
-  Range substitute_z(Field& rise_k, int half, int block, const float* scratch);
+  Range substitute_z(const Field& rise_k, Field& next_k, int half, int block, const float* scratch);
   [[nodiscard]] std::pair<int, int> planes_of(int half) const;  // [first, last)
   void find_faces();
   void find_places();
@@ -88,11 +100,15 @@ class Stepper {
   void step_air(Field& rise_k, float half_s);
   void sum_air(float half_s, int node, int half, int slab);
   void move_air(Field& rise_k, float half_s, int node, int half, int slab);
-  double step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line, double& fastest_k);
+  void step_copper(HeatState& state, double dt_s, const Feed& feed, std::size_t line, Outcome& outcome);
+  [[nodiscard]] RiseRange range_of_linked(const Field& rise_k) const;
 
   const Conduction& wall_;
   Crew& crew_;
   Ballast ballast_;
+  Field before_;                                            // temperatures before the last step
+  std::vector<std::vector<double>> copper_before_;          // of the copper
+  bool before_is_whole_ = false;                            // its ghosts are the present ones
   Field change_;                                            // the state's during a step: dt R, then w1 to w4, then d
   Field widths_x_m_;                                        // of a whole padded row
   std::vector<std::ptrdiff_t> place_of_face_;               // in ballast, per face of the air spaces: of its voxel
@@ -104,6 +120,8 @@ class Stepper {
     double into = 0.0, through = 0.0;
   };
   std::vector<AirSum> air_sum_[2][2];       // by node and half, per slab
+  std::vector<double> air_stored_j_[2];     // by half, per slab: what the air's factor has moved into its faces
+  std::vector<char> restless_;              // per stretch of rows
   std::array<Field, 2> met_upper_, met_r_;  // by half, per z line: the last elimination's factor and right side
   std::array<std::vector<std::atomic<unsigned>>, 2> met_;  // by half, per block of rows: the step that it is done for
   unsigned steps_ = 0;
