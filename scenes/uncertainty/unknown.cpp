@@ -83,10 +83,7 @@ bool scale_cables(sim::Wall& wall, Scaled what, double times) {
 
 void read_range(TableReader& reader, Unknown& unknown) {
   const std::string_view key = unknown.shifts() ? "shift_k" : "times", other = unknown.shifts() ? "times" : "shift_k";
-  if (reader.has(other))
-    reader.fault(other, fmt::format("'{}' is there, expected '{}' with this 'what'", other, key));
-  else if (!reader.has(key))
-    reader.missing(key, "[least, most]");
+  if (!reader.has(key) && !reader.has(other)) reader.missing(key, "[least, most]");  // the other is told as no key
   const auto range = reader.pair(key, unknown.shifts() ? between(-1000.0, 1000.0) : above(0.0, 100.0));
   if (!range) return;
   unknown.range = *range;

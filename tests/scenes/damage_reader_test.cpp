@@ -221,7 +221,7 @@ TEST_CASE("one fault of a damage file is one line with its place") {
   check_slip("[80.0, 85.0]", "^[60.0, 85.0]", "'yields_c' needs ratings that rise");
   check_slip("[80.0, 85.0]", "^[80.0, 79.0]", "a cable rated for 80 give way at 79, expected at least its rating");
   check_slip("[80.0, 85.0]", "^[80.0]", "'yields_c' holds something else than [rated_c, yields_c]");
-  check_slip("[80.0, 85.0]", "[80.0, ^\"85\"]", "'yields_c' is text");
+  check_slip("[80.0, 85.0]", "[80.0, ^\"85\"]", "'yields_c' is a text");
   check_slip("[[60.0, 75.0], [80.0, 85.0]]", "^[]", "'yields_c' is an empty table");
   check_slip("[[60.0, 75.0], [80.0, 85.0]]", "^-300.0", "'yields_c' is -300");
   check_slip("time_min = 3.0", "time_min = ^0.0", "'time_min' is 0");

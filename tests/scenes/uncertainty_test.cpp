@@ -233,9 +233,11 @@ TEST_CASE("what is wrong with an unknown is one line with its place", "[uncertai
   CHECK(with("source = \"s\"\n", "").size() == 1);
   CHECK(with("\"film\"", "\"film\"\nmaterials = [\"eps\"]").size() == 1);
   CHECK(with("\"film\"", "\"collapse\"\nmaterials = [\"eps\"]") ==
-        std::vector<std::string>{"6: 'times' is there, expected 'shift_k' with this 'what'"});
+        std::vector<std::string>{
+            "6: [[unknown]] has no key 'times', expected one of: name, what, materials, shift_k, source"});
   CHECK(with("times = [0.9, 1.1]", "shift_k = [-1.0, 1.0]") ==
-        std::vector<std::string>{"5: 'shift_k' is there, expected 'times' with this 'what'"});
+        std::vector<std::string>{
+            "5: [[unknown]] has no key 'shift_k', expected one of: name, what, materials, times, source"});
   CHECK(with("\"film\"\ntimes = [0.9, 1.1]", "\"collapse\"\nmaterials = [\"eps\"]\nshift_k = [1.0, 2.0]") ==
         std::vector<std::string>{"6: 'shift_k' runs from 1 to 2, expected a range that rises and has 0 in it"});
   CHECK(with("\"film\"\ntimes = [0.9, 1.1]", "\"collapse\"\nmaterials = [\"eps\"]\nshift_k = [-1.0, 2.0]").empty());
