@@ -116,7 +116,8 @@ void read_collapse(TableReader& owner, sim::Damage& damage, Faults& faults) {
   if (!table) return;
   TableReader reader(*table, fmt::format("collapse of {}", owner.label()), faults);
   sim::Collapse collapse;
-  collapse.rate_1_s = reader.need_number("rate_1_s", rates_1_s);
+  collapse.time_s = minute.to_si(reader.need_number("time_min", above(0.0, 1e9)));
+  collapse.at_k = need_kelvin(reader, "at_c");
   collapse.energy_j_mol = thousand.to_si(reader.need_number("energy_kj_mol", energies_kj_mol));
   collapse.from_k = need_kelvin(reader, "from_c");
   collapse.heat_j_kg = thousand.to_si(reader.need_number("heat_kj_kg", heats_kj_kg));
@@ -125,6 +126,49 @@ void read_collapse(TableReader& owner, sim::Damage& damage, Faults& faults) {
   (void)reader.need_text("source");
   reader.done();
   damage.collapse = collapse;
+}
+
+/// One [rated_c, yields_c], in the file's unit; nothing when it is at fault. before_c: rated_c of the one before.
+std::optional<std::array<double, 2>> read_yield(TableReader& reader, const toml::node& node,
+                                                std::optional<double> before_c) {
+  constexpr auto key = "yields_c";
+  const auto* pair = node.as_array();
+  if (!pair || pair->size() != 2) {
+    reader.fault_at(mark_of(node.source()), "'yields_c' holds something else than [rated_c, yields_c]");
+    return std::nullopt;
+  }
+  const auto rated_c = reader.number_in(*pair->get(0), key, temperatures_c);
+  const auto yields_c = reader.number_in(*pair->get(1), key, temperatures_c);
+  if (!rated_c || !yields_c) return std::nullopt;
+  if (before_c && *rated_c <= *before_c)
+    reader.fault_at(mark_of(node.source()), "'yields_c' needs ratings that rise from pair to pair");
+  else if (*yields_c < *rated_c)
+    reader.fault_at(mark_of(node.source()), fmt::format("'yields_c' has a cable rated for {:g} give way at {:g}, "
+                                                        "expected at least its rating",
+                                                        *rated_c, *yields_c));
+  else
+    return std::array{*rated_c, *yields_c};
+  return std::nullopt;
+}
+
+/// Where creep begins, K: a number, or a table over the rated temperature of the cable.
+sim::Curve read_yields(TableReader& reader) {
+  constexpr auto key = "yields_c";
+  const auto* node = reader.node(key);
+  if (!node) reader.missing(key, "a number or a table [[rated_c, yields_c], ...]");
+  const auto* pairs = node ? node->as_array() : nullptr;
+  if (node && !pairs) return celsius.to_si(reader.number_in(*node, key, temperatures_c).value_or(0.0));
+  if (pairs && pairs->empty()) reader.fault(key, "'yields_c' is an empty table, expected [[rated_c, yields_c], ...]");
+  sim::Curve curve;
+  std::optional<double> before_c;
+  for (std::size_t n = 0; pairs && n < pairs->size(); ++n) {
+    const auto pair = read_yield(reader, *pairs->get(n), before_c);
+    if (!pair) break;
+    before_c = (*pair)[0];
+    curve.temperature_k.push_back(celsius.to_si((*pair)[0]));
+    curve.value.push_back(celsius.to_si((*pair)[1]));
+  }
+  return curve.value.empty() ? sim::Curve(0.0) : curve;
 }
 
 void read_creep(TableReader& owner, sim::Damage& damage, Faults& faults) {
@@ -141,6 +185,7 @@ void read_creep(TableReader& owner, sim::Damage& damage, Faults& faults) {
     reader.fault("pinched",
                  fmt::format("'pinched' is {:g}, expected at least 'staple', {:g}", creep.pinched, creep.staple));
   }
+  creep.yields_k = read_yields(reader);
   (void)reader.need_text("source");
   reader.done();
   damage.creep = creep;

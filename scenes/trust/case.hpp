@@ -100,8 +100,8 @@ struct Variation {
   std::string source;  // of the range
   struct End {
     std::shared_ptr<const Scene> scene;
-    std::optional<Unknown> unknown;  // and scaled by it, times
-    double times = 1.0;
+    std::optional<Unknown> unknown;  // and scaled or shifted by it, at a value of its range
+    double value = 1.0;
   };
   std::vector<End> ends;  // two, or one
 };

@@ -277,7 +277,7 @@ Variation read_variation(const toml::table& table, const Case& of_case, const Ca
     if (found == unknowns.end())
       reader.fault("unknown", fmt::format("'unknown' is '{}', expected a name in unknowns.toml", *name));
     else
-      for (const double times : found->times) variation.ends.push_back({of.scene, *found, times});
+      for (const double value : found->range) variation.ends.push_back({of.scene, *found, value});
   }
   if (const toml::table* with = reader.table("with")) ++ways, add_end(*with);
   const toml::table *least = reader.table("least"), *most = reader.table("most");

@@ -66,11 +66,11 @@ double resistance_m2k_w(const sim::Wall& wall, const sim::Snapshot& state, const
 }  // namespace
 
 MeasuredScene::MeasuredScene(std::shared_ptr<const Scene> scene, const DataFiles& data, const Playing& playing,
-                             const Unknown* scaled, double times)
+                             const Unknown* scaled, double value)
     : scene_(std::move(scene)), wall_(paint(*scene_, data)), playing_(playing) {
   if (scaled == nullptr) return;
   auto changed = std::make_shared<sim::Wall>(*wall_);
-  scale(*changed, *scaled, times);
+  scale(*changed, *scaled, value);
   wall_ = std::move(changed);
 }
 

@@ -32,9 +32,9 @@ struct Playing {
 /// Computes on the thread that asks, and on no other. Not thread-safe.
 class MeasuredScene {
  public:
-  /// scaled: an unknown and its factor, or nullptr for the wall as it is.
+  /// scaled: an unknown and its value, or nullptr for the wall as it is.
   MeasuredScene(std::shared_ptr<const Scene> scene, const DataFiles& data, const Playing& playing,
-                const Unknown* scaled = nullptr, double times = 1.0);
+                const Unknown* scaled = nullptr, double value = 1.0);
 
   /// check: of a case of this scene, so that its names are the scene's; relative_to: this scene under other conditions.
   [[nodiscard]] Measured measure(const Check& check);

@@ -146,7 +146,7 @@ class Jobs {
   Part& ask(const Variation::End& of, const Check& check, double every_s, double step_s = 0.0) {
     const auto scaled_by = [](const Variation::End& end) { return end.unknown ? end.unknown->name : std::string(); };
     auto job = std::find_if(jobs_.begin(), jobs_.end(), [&](const Job& other) {
-      return other.of.scene == of.scene && other.of.times == of.times && scaled_by(other.of) == scaled_by(of) &&
+      return other.of.scene == of.scene && other.of.value == of.value && scaled_by(other.of) == scaled_by(of) &&
              other.playing.step_s == step_s;
     });
     if (job == jobs_.end()) job = jobs_.insert(jobs_.end(), Job{of, {every_s, 0.0, false, step_s}, {}});
@@ -163,7 +163,7 @@ class Jobs {
   static void do_job(const Job& job, const DataFiles& data) {
     try {
       MeasuredScene measured(job.of.scene, data, job.playing, job.of.unknown ? &*job.of.unknown : nullptr,
-                             job.of.times);
+                             job.of.value);
       for (Part* part : job.parts) part->found = measured.measure(part->check);
     } catch (const std::exception& error) {
       for (Part* part : job.parts) part->found.failure = error.what();

@@ -25,15 +25,15 @@ constexpr double infinite = std::numeric_limits<double>::infinity();
 
 using Temperatures = std::optional<std::vector<double>>;
 
-/// One unknown of a wall at one of its factors.
+/// One unknown of a wall at one value of its range.
 struct Setting {
   const Unknown* unknown = nullptr;
-  double times = 1.0;
+  double value = 1.0;
 };
 
 std::shared_ptr<const sim::Wall> varied(const sim::Wall& wall, const std::vector<Setting>& settings) {
   auto changed = std::make_shared<sim::Wall>(wall);
-  for (const Setting& one : settings) scale(*changed, *one.unknown, one.times);
+  for (const Setting& one : settings) scale(*changed, *one.unknown, one.value);
   return changed;
 }
 
@@ -69,8 +69,9 @@ std::vector<Temperatures> probe_all(const sim::Wall& wall, const std::vector<std
 /// What an unknown does to each temperature over its whole range, K, by what it does at one end of it. Infinite where
 /// it leaves no settled state.
 std::vector<double> spans_k(const Setting& trial, const std::vector<double>& base_k, const Temperatures& with_k) {
-  const auto& [least, most] = trial.unknown->times;
-  const double share = std::log(most / least) / std::abs(std::log(trial.times));
+  const Unknown& unknown = *trial.unknown;
+  const double whole = unknown.away(unknown.range[1]) - unknown.away(unknown.range[0]);
+  const double share = whole / std::abs(unknown.away(trial.value));
   std::vector<double> spans;
   for (std::size_t n = 0; n < base_k.size(); ++n)
     spans.push_back(with_k ? share * std::abs((*with_k)[n] - base_k[n]) : infinite);
@@ -107,15 +108,15 @@ std::vector<std::vector<Setting>> corners_of(const std::vector<const Unknown*>& 
   for (std::size_t n = 0; n < std::size_t{1} << unknowns.size(); ++n) {
     corners.emplace_back();
     for (std::size_t u = 0; u < unknowns.size(); ++u)
-      corners.back().push_back({unknowns[u], unknowns[u]->times[n >> u & 1]});
+      corners.back().push_back({unknowns[u], unknowns[u]->range[n >> u & 1]});
   }
   return corners;
 }
 
-/// The end of an unknown's range that is farther from 1.
+/// The end of an unknown's range that is farther from what is computed with.
 Setting farther_end(const Unknown& unknown) {
-  const auto& [least, most] = unknown.times;
-  return {&unknown, std::log(most) >= -std::log(least) ? most : least};
+  const auto& [least, most] = unknown.range;
+  return {&unknown, unknown.away(most) >= -unknown.away(least) ? most : least};
 }
 
 }  // namespace
@@ -127,7 +128,7 @@ std::optional<Uncertainty> uncertainty_of(const Scene& scene, const DataFiles& d
   std::vector<std::vector<Setting>> trials{{}};
   for (const Unknown& unknown : data.unknowns) {
     sim::Wall tried = *wall;
-    if (scale(tried, unknown, 1.0)) trials.push_back({farther_end(unknown)});
+    if (scale(tried, unknown, unknown.neutral())) trials.push_back({farther_end(unknown)});
   }
   const std::vector<Temperatures> found = probe_all(*wall, trials, probe, threads);
   const Temperatures& base = found.front();

@@ -6,6 +6,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "scenes/toml_reader.hpp"
 
@@ -22,11 +23,15 @@ void scale_emissivity(sim::Material& material, double times) {
   material.emissivity = std::min(material.emissivity * times, 1.0);
 }
 
+bool names(const Unknown& unknown, const sim::Material& material) {
+  const auto& of = unknown.materials;
+  return std::find(of.begin(), of.end(), material.name) != of.end();
+}
+
 bool scale_materials(sim::Wall& wall, const Unknown& unknown, double times) {
   bool any = false;
   for (sim::Material& material : wall.materials) {
-    const auto& names = unknown.materials;
-    if (std::find(names.begin(), names.end(), material.name) == names.end()) continue;
+    if (!names(unknown, material)) continue;
     scale_curve(material.conductivity_w_mk, times);
     any = true;
   }
@@ -52,12 +57,13 @@ bool scale_emissivities(sim::Wall& wall, double times) {
   return true;
 }
 
-bool scale_collapse(sim::Wall& wall, double times) {
+/// The foam collapses as fast as it does, but at another temperature; where nothing happens stays.
+bool shift_collapse(sim::Wall& wall, const Unknown& unknown, double shift_k) {
   bool any = false;
   for (sim::Material& material : wall.materials) {
-    if (!material.damage || !material.damage->collapse) continue;
+    if (!names(unknown, material) || !material.damage || !material.damage->collapse) continue;
     auto changed = std::make_shared<sim::Damage>(*material.damage);
-    changed->collapse->rate_1_s *= times;
+    changed->collapse->at_k += shift_k;
     material.damage = std::move(changed);
     any = true;
   }
@@ -75,6 +81,18 @@ bool scale_cables(sim::Wall& wall, Scaled what, double times) {
   return !wall.cables.empty();
 }
 
+void read_range(TableReader& reader, Unknown& unknown) {
+  const std::string_view key = unknown.shifts() ? "shift_k" : "times", other = unknown.shifts() ? "times" : "shift_k";
+  if (!reader.has(key) && !reader.has(other)) reader.missing(key, "[least, most]");  // the other is told as no key
+  const auto range = reader.pair(key, unknown.shifts() ? between(-1000.0, 1000.0) : above(0.0, 100.0));
+  if (!range) return;
+  unknown.range = *range;
+  const auto& [least, most] = unknown.range;
+  if (least > unknown.neutral() || most < unknown.neutral() || least >= most)
+    reader.fault(key, fmt::format("'{}' runs from {:g} to {:g}, expected a range that rises and has {:g} in it", key,
+                                  least, most, unknown.neutral()));
+}
+
 Unknown read_one(const toml::table& table, const std::vector<std::string>& materials, Faults& faults) {
   TableReader reader(table, "[[unknown]]", faults);
   Unknown unknown;
@@ -89,13 +107,9 @@ Unknown read_one(const toml::table& table, const std::vector<std::string>& mater
     if (std::find(materials.begin(), materials.end(), name) == materials.end())
       reader.fault("materials", fmt::format("'materials' names '{}', expected a name in materials.toml{}", name,
                                             did_you_mean(name, materials)));
-  if (what && (unknown.what == Scaled::conductivity) == unknown.materials.empty())
-    reader.fault("materials", "'materials' goes with what = \"conductivity\", and only with that");
-  if (!reader.has("times")) reader.missing("times", "[least, most]");
-  if (const auto times = reader.pair("times", above(0.0, 100.0))) unknown.times = *times;
-  if (unknown.times[0] > 1.0 || unknown.times[1] < 1.0 || (reader.has("times") && unknown.times[0] >= unknown.times[1]))
-    reader.fault("times", fmt::format("'times' runs from {:g} to {:g}, expected a range that rises and has 1 in it",
-                                      unknown.times[0], unknown.times[1]));
+  if (what && (unknown.what == Scaled::conductivity || unknown.shifts()) == unknown.materials.empty())
+    reader.fault("materials", "'materials' goes with what = \"conductivity\" or \"collapse\", and only with these");
+  read_range(reader, unknown);
   unknown.source = reader.need_text("source");
   reader.done();
   return unknown;
@@ -124,20 +138,24 @@ std::vector<Unknown> read_unknowns(const std::filesystem::path& file, const std:
   return unknowns;
 }
 
-bool scale(sim::Wall& wall, const Unknown& unknown, double times) {
+double Unknown::away(double value) const {
+  return shifts() ? value : std::log(value);
+}
+
+bool scale(sim::Wall& wall, const Unknown& unknown, double value) {
   switch (unknown.what) {
     case Scaled::conductivity:
-      return scale_materials(wall, unknown, times);
+      return scale_materials(wall, unknown, value);
     case Scaled::film:
-      return scale_films(wall, times);
+      return scale_films(wall, value);
     case Scaled::emissivity:
-      return scale_emissivities(wall, times);
+      return scale_emissivities(wall, value);
     case Scaled::collapse:
-      return scale_collapse(wall, times);
+      return shift_collapse(wall, unknown, value);
     case Scaled::resistance:
     case Scaled::plastics:
     case Scaled::capacity:
-      return scale_cables(wall, unknown.what, times);
+      return scale_cables(wall, unknown.what, value);
   }
   return false;
 }

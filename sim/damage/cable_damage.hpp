@@ -1,6 +1,7 @@
 #pragma once
 // What heat does to the cables: plastics soften, fume and char, the insulation between two conductors creeps until they
-// touch, and copper that is hot enough melts through. A cable's stretches are its copper nodes.
+// touch, and copper that is hot enough melts through. A cable's stretches are its copper nodes. Where several cables
+// share a voxel, the damage of all of them counts, the same in whatever order they are listed.
 
 #include <optional>
 #include <vector>
@@ -34,6 +35,15 @@ class CablesDamage {
     double kg_m = 0.0;
     double specific_j_kgk = 0.0;
   };
+  struct Sharer {
+    std::size_t line, node;
+    double share;  // of the node's sheath that the voxel is
+  };
+  struct Shared {
+    std::size_t voxel;
+    std::vector<Sharer> by;
+    std::vector<double> colder_k;  // by each plastic of each of them, in the step that is being made
+  };
   struct OfLine {
     Plastic insulation, sheath;
     std::vector<double> pressure;  // per node, against none at all
@@ -41,7 +51,13 @@ class CablesDamage {
 
   void step_plastic(std::size_t line, std::size_t node, const Plastic& plastic, PlasticDamage& damage, double at_k,
                     HeatState& heat, double dt_s, DamageState& state);
-  void set_capacities(std::size_t line, std::size_t node, const CableDamage& cable);
+  void step_plastics(HeatState& heat, const std::vector<std::vector<double>>& sheath_k, double dt_s,
+                     DamageState& state);
+  void find_shared();
+  [[nodiscard]] Shared* shared_at(std::size_t voxel);
+  [[nodiscard]] double gone_j_k(std::size_t line, std::size_t node, const DamageState& state) const;
+  [[nodiscard]] double shared_capacity_j_k(const Shared& shared, const DamageState& state) const;
+  void set_capacities(std::size_t line, std::size_t node, const DamageState& state);
   void wear(std::size_t line, const std::vector<double>& rise_k, double dt_s, double time_s, DamageState& state,
             std::vector<Occurrence>& seen);
   void tell(std::size_t line, const HeatState& heat, const std::vector<double>& sheath_k, double time_s,
@@ -49,6 +65,7 @@ class CablesDamage {
 
   Conduction& wall_;
   std::vector<OfLine> lines_;
+  std::vector<Shared> shared_;  // sorted by voxel
   bool possible_ = false;
 };
 

@@ -7,6 +7,8 @@
 #include <cmath>
 #include <limits>
 
+#include "sim/units.hpp"
+
 namespace warmbay::sim {
 
 Kinetics::Kinetics(const Damage& damage) : damage_(&damage), quiet_below_k_(std::numeric_limits<double>::infinity()) {
@@ -17,7 +19,9 @@ Kinetics::Kinetics(const Damage& damage) : damage_(&damage), quiet_below_k_(std:
     quiet_below_k_ = std::min(quiet_below_k_, process.from_k);
   }
   if (damage.collapse) {
-    collapse_ = ReactionRates(damage.collapse->rate_1_s, damage.collapse->energy_j_mol, damage.collapse->from_k);
+    const Collapse& of = *damage.collapse;
+    const double rate_1_s = std::exp(of.energy_j_mol / (gas_constant_j_molk * of.at_k)) / of.time_s;
+    collapse_ = ReactionRates(rate_1_s, of.energy_j_mol, of.from_k);
     quiet_below_k_ = std::min(quiet_below_k_, damage.collapse->from_k);
   }
   if (damage.softens_k) quiet_below_k_ = std::min(quiet_below_k_, *damage.softens_k);

@@ -29,9 +29,11 @@ struct Process {
   friend bool operator==(const Process&, const Process&) = default;
 };
 
-/// A thermoplastic foam gives way: its cells collapse at an Arrhenius rate and its plastic draws back.
+/// A thermoplastic foam gives way: its cells collapse at the Arrhenius rate
+/// exp(-energy / R (1 / T - 1 / at_k)) / time_s, and its plastic draws back.
 struct Collapse {
-  double rate_1_s = 0.0;
+  double time_s = 0.0;  // at at_k 63 % of the cells have collapsed after it
+  double at_k = 0.0;
   double energy_j_mol = 0.0;
   double from_k = 0.0;     // nothing happens below
   double heat_j_kg = 0.0;  // taken up per kg of foam
@@ -40,14 +42,16 @@ struct Collapse {
   friend bool operator==(const Collapse&, const Collapse&) = default;
 };
 
-/// Insulation between two conductors creeps under pressure: its life at a temperature is
-/// life_s / pressure 2^((at_k - T) / halves_every_k), the pressure being 1, staple or pinched.
+/// Insulation between two conductors creeps under pressure. Of its life it uses up, per second, pressure / life_s
+/// [2^((T - at_k) / halves_every_k) - 2^((yields_k - at_k) / halves_every_k)], and nothing below yields_k; the pressure
+/// is 1, staple or pinched. yields_k: where the compound of a cable of that rating begins to give way.
 struct Creep {
   double life_s = 0.0;
   double at_k = 0.0;
   double halves_every_k = 0.0;
   double staple = 1.0;
   double pinched = 1.0;
+  Curve yields_k = 0.0;  // over the cable's rated temperature
   friend bool operator==(const Creep&, const Creep&) = default;
 };
 

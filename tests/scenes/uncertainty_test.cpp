@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "scenes/cli/commands.hpp"
+#include "sim/damage/kinetics.hpp"
 #include "tests/scenes/shipped.hpp"
 #include "tests/scenes/small_scene.hpp"
 #include "tests/tests_pch.hpp"
@@ -60,8 +61,8 @@ TEST_CASE("every unknown that ships has a range about 1, a source and words", "[
   for (const scenes::Unknown& one : data.unknowns) {
     INFO(one.name);
     CHECK(text.has("unknown." + one.name));
-    CHECK(one.times[0] <= 1.0);
-    CHECK(one.times[1] >= 1.0);
+    CHECK(one.range[0] <= one.neutral());
+    CHECK(one.range[1] >= one.neutral());
     CHECK(one.source.size() > 20);
   }
 }
@@ -74,7 +75,7 @@ TEST_CASE("with one unknown, the spread is what the wall gives at both ends of i
   REQUIRE(found);
   REQUIRE(found->spreads.size() == 1);
   CHECK(found->unknowns == std::vector<std::string>{"foam"});
-  for (const double times : foam.times) {
+  for (const double times : foam.range) {
     sim::Wall wall = *heated.small.wall;
     for (sim::Material& material : wall.materials)
       if (material.name == "test foam") material.conductivity_w_mk = 0.04 * times;
@@ -93,7 +94,7 @@ TEST_CASE("the three that matter most are named first, and what the wall lacks i
       with_unknowns({unknown("little", scenes::Scaled::resistance, {0.999, 1.001}),
                      unknown("other", scenes::Scaled::conductivity, {0.5, 2.0}, {"not in this wall"}),
                      unknown("film", scenes::Scaled::film, {0.8, 1.25}),
-                     unknown("gone", scenes::Scaled::collapse, {0.5, 2.0}),
+                     unknown("gone", scenes::Scaled::collapse, {-5.0, 5.0}, {"test foam"}),
                      unknown("foam", scenes::Scaled::conductivity, {0.7, 1.4}, {"test foam"}),
                      unknown("plastics", scenes::Scaled::plastics, {0.5, 2.0})}),
       heated.conditions, heated.settled.state->reading, 2);
@@ -123,6 +124,34 @@ TEST_CASE("a film, a resistance and an emissivity act on the property that they 
   CHECK(wall.materials[0].emissivity == 1.0);  // 0.9 times 1.2 would be more than a black surface
   CHECK(scenes::scale(wall, unknown("capacity", scenes::Scaled::capacity, {0.5, 2.0}), 0.5));
   CHECK(wall.cables[0].type.sheath.heat_capacity_j_kgk == 600.0);
+}
+
+TEST_CASE("a shift moves the temperature at which the foam that it names collapses, and not where nothing happens",
+          "[uncertainty]") {
+  sim::Wall wall = *read_small("").wall;
+  const scenes::Unknown shift = unknown("foam", scenes::Scaled::collapse, {-20.0, 25.0}, {"test foam"});
+  CHECK_FALSE(scenes::scale(wall, shift, 25.0));  // it cannot collapse
+  sim::Damage damage;
+  damage.collapse = sim::Collapse{120.0, 378.15, 3e5, 348.15, 0.0, 1050.0, 0.16};
+  const auto before = std::make_shared<const sim::Damage>(damage);
+  for (sim::Material& material : wall.materials) material.damage = before;
+  CHECK(scenes::scale(wall, shift, 25.0));
+  int shifted = 0;
+  for (const sim::Material& material : wall.materials) {
+    if (material.name != "test foam") {
+      CHECK(material.damage == before);
+      continue;
+    }
+    ++shifted;
+    CHECK(material.damage->collapse->at_k == 403.15);
+    CHECK(material.damage->collapse->from_k == 348.15);
+    const sim::Kinetics kinetics(*material.damage);
+    CHECK(kinetics.collapse_rates().at(403.15F) == Approx(1.0 / 120.0).epsilon(1e-4));
+    CHECK(kinetics.collapse_rates().at(348.1F) == 0.0F);
+  }
+  CHECK(shifted == 1);
+  CHECK(before->collapse->at_k == 378.15);
+  CHECK(shift.neutral() == 0.0);
 }
 
 TEST_CASE("where the hotter end has no settled state, that is said", "[uncertainty]") {
@@ -203,6 +232,16 @@ TEST_CASE("what is wrong with an unknown is one line with its place", "[uncertai
   CHECK(with("\"film\"", "\"fim\"").size() == 1);
   CHECK(with("source = \"s\"\n", "").size() == 1);
   CHECK(with("\"film\"", "\"film\"\nmaterials = [\"eps\"]").size() == 1);
+  CHECK(with("\"film\"", "\"collapse\"\nmaterials = [\"eps\"]") ==
+        std::vector<std::string>{
+            "6: [[unknown]] has no key 'times', expected one of: name, what, materials, shift_k, source"});
+  CHECK(with("times = [0.9, 1.1]", "shift_k = [-1.0, 1.0]") ==
+        std::vector<std::string>{
+            "5: [[unknown]] has no key 'shift_k', expected one of: name, what, materials, times, source"});
+  CHECK(with("\"film\"\ntimes = [0.9, 1.1]", "\"collapse\"\nmaterials = [\"eps\"]\nshift_k = [1.0, 2.0]") ==
+        std::vector<std::string>{"6: 'shift_k' runs from 1 to 2, expected a range that rises and has 0 in it"});
+  CHECK(with("\"film\"\ntimes = [0.9, 1.1]", "\"collapse\"\nmaterials = [\"eps\"]\nshift_k = [-1.0, 2.0]").empty());
+  CHECK(with("\"film\"\ntimes = [0.9, 1.1]", "\"collapse\"\nshift_k = [-1.0, 2.0]").size() == 1);
   CHECK(with("\"film\"", "\"conductivity\"").size() == 1);
   CHECK(with("\"film\"", "\"conductivity\"\nmaterials = [\"esp\"]") ==
         std::vector<std::string>{"5: 'materials' names 'esp', expected a name in materials.toml; did you mean 'eps'?"});

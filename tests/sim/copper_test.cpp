@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "sim/copper.hpp"
 #include "sim/cross_section.hpp"
 #include "tests/support/runs.hpp"
 #include "tests/support/walls.hpp"
@@ -155,4 +156,68 @@ TEST_CASE("two cables in one wall share the current, add their volts and warm on
     CHECK(reading.power_w == Approx(reading.cables[0].power_w + reading.cables[1].power_w));
   }
   CHECK(near.cables[0].hottest_k > apart.cables[0].hottest_k + 3.0);
+}
+
+TEST_CASE("a round sheath is laid out over voxels of its own area, and each takes the copper's heat by its own") {
+  // A circle of 16 mm in voxels of 1 mm and, beyond the middle, of 2 mm: pi d2 / 4 = 201.06 mm2, within 4 %.
+  std::vector<double> uneven;
+  for (int n = 0; n <= 20; ++n) uneven.push_back(1e-3 * n);
+  for (int n = 1; n <= 10; ++n) uneven.push_back(0.02 + 2e-3 * n);
+  sim::Wall wall = block({even_edges(0.1, 4), uneven, even_edges(0.04, 40)}, foam);
+  RoundCable thick = small_cable();
+  thick.sheath_m = 0.016;
+  add_cable(wall, "feed", round_type(thick), {{0.0, 0.02, 0.02}, {0.1, 0.02, 0.02}});
+  const sim::Layout layout(wall.grid);
+  const sim::CopperLine line = sim::lay_out_copper(wall, layout).lines[0];
+  REQUIRE(line.nodes() == 4);
+  double area_m2 = 0.0, coupling_w_k = 0.0, shares = 0.0;
+  const auto area_of_m2 = [&](std::size_t voxel) {
+    const auto ijk = layout.place(voxel);
+    return (wall.grid.y_m[ijk[1] + 1] - wall.grid.y_m[ijk[1]]) * (wall.grid.z_m[ijk[2] + 1] - wall.grid.z_m[ijk[2]]);
+  };
+  for (int l = line.first_link[1]; l < line.first_link[2]; ++l) area_m2 += area_of_m2(line.links[l].voxel);
+  CHECK(area_m2 == Approx(pi / 4.0 * 0.016 * 0.016).epsilon(0.04));
+  for (int l = line.first_link[1]; l < line.first_link[2]; ++l) {
+    const double share = area_of_m2(line.links[l].voxel) / area_m2;
+    CHECK(line.links[l].share == Approx(share).epsilon(1e-5));
+    CHECK(line.links[l].coupling_w_k == Approx(share * line.section.coupling_w_mk * 0.025).epsilon(1e-5));
+    coupling_w_k += line.links[l].coupling_w_k;
+    shares += line.links[l].share;
+  }
+  CHECK(coupling_w_k == Approx(line.section.coupling_w_mk * 0.025).epsilon(1e-5));
+  CHECK(shares == Approx(1.0).epsilon(1e-5));
+}
+
+TEST_CASE("places along a route of several legs go on counting from its start, and lengths add up to the route's") {
+  sim::Wall wall = block({even_edges(0.4, 40), even_edges(0.4, 40), even_edges(0.06, 12)}, foam);
+  const int cable =
+      add_cable(wall, "feed", round_type(small_cable()),
+                {{0.05, 0.05, 0.03}, {0.35, 0.05, 0.03}, {0.35, 0.30, 0.03}, {0.15, 0.30, 0.03}, {0.15, 0.10, 0.03}});
+  const sim::CopperLine line = sim::lay_out_copper(wall, sim::Layout(wall.grid)).lines[0];
+  CHECK(sim::route_length_m(wall.cables[static_cast<std::size_t>(cable)]) == Approx(0.95));
+  double length_m = 0.0;
+  for (std::size_t n = 0; n < line.length_m.size(); ++n) {
+    CHECK(line.along_m[n] == Approx(length_m + 0.5 * line.length_m[n]));
+    length_m += line.length_m[n];
+    // Copper's axial conduction between the middles of two stretches: k A / distance, 397 W/(m K).
+    const double next_m = n + 1 < line.length_m.size() ? 0.5 * (line.length_m[n] + line.length_m[n + 1]) : 0.0;
+    CHECK(line.axial_w_k[n] == Approx(next_m > 0.0 ? 397.0 * 5.0e-6 / next_m : 0.0));
+    CHECK(line.capacity_j_k[n] == Approx(3.45e6 * 5.0e-6 * line.length_m[n]));
+  }
+  CHECK(length_m == Approx(0.95));
+}
+
+TEST_CASE("cores of a flat cable lie apart: heat leaves them as from two wires in two tubes") {
+  // So wide that neither core feels the other: each lies in the middle of a round end of its own, which half of its
+  // heat leaves at 2 pi k / ln(D / d) per full turn, while the other half finds more plastic between the flat sides,
+  // 2 pi k / ln(4 D / (pi d)) (cylinder midway between planes). Copper 2 mm, sheath 6 mm; cells of the section: 3 %.
+  RoundCable cable = small_cable();
+  cable.conductor_m2 = pi / 4.0 * 2e-3 * 2e-3;
+  cable.core_m = 3e-3;
+  cable.sheath_m = 6e-3;
+  sim::CableType type = round_type(cable);
+  type.width_m = 0.030;
+  const double round_end = 2.0 * pi * 0.17 / std::log(6.0 / 2.0);
+  const double between_planes = 2.0 * pi * 0.17 / std::log(4.0 * 6.0 / (pi * 2.0));
+  CHECK(sim::cross_section(type).coupling_w_mk == Approx(round_end + between_planes).epsilon(0.03));
 }

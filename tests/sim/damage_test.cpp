@@ -121,9 +121,14 @@ TEST_CASE("water that leaves over a band takes exactly its heat, once") {
   CHECK(change.heat_j == Approx(1000.0 * (180.0 - 113.3333)).epsilon(1e-4));
   const auto again = kinetics.advance(extent, 1.0, 1000.0, t_k, 5.0);
   CHECK(again.heat_j == Approx(0.0).margin(1e-2));  // at rest: nothing more leaves
+  // 50 kJ more: a third of the water has left, C (163.33 - T) = L ((T - from) / width - 1/3) gives T = 121.67 C.
+  t_k = sim::kelvin_from_celsius(113.3333 + 50.0);
+  const auto more = kinetics.advance(extent, 1.0, 1000.0, t_k, 5.0);
+  CHECK(sim::celsius_from_kelvin(t_k) == Approx(121.6667).margin(1e-3));
+  CHECK(more.heat_j == Approx(1000.0 * (163.3333 - 121.6667)).epsilon(1e-4));
   t_k = sim::kelvin_from_celsius(400.0);
   const auto rest = kinetics.advance(extent, 1.0, 1000.0, t_k, 5.0);
-  CHECK(change.heat_j + again.heat_j + rest.heat_j == Approx(2e5).epsilon(1e-6));
+  CHECK(change.heat_j + again.heat_j + more.heat_j + rest.heat_j == Approx(2e5).epsilon(1e-6));
   CHECK(extent[0] == 1.0F);
   t_k = sim::kelvin_from_celsius(20.0);  // cold again: the water does not come back
   CHECK(kinetics.advance(extent, 1.0, 1000.0, t_k, 5.0).heat_j == 0.0);

@@ -191,7 +191,8 @@ sim::Wall frail_wall(double coarse_m, double fine_m) {
   using Kind = sim::Process::Kind;
   sim::Damage foam;
   foam.softens_k = sim::kelvin_from_celsius(85.0);
-  foam.collapse = sim::Collapse{2.5e39, 3.0e5, sim::kelvin_from_celsius(75.0), 1.8e4, 1050.0, 0.16};
+  foam.collapse =
+      sim::Collapse{110.0, sim::kelvin_from_celsius(105.0), 3.0e5, sim::kelvin_from_celsius(75.0), 1.8e4, 1050.0, 0.16};
   foam.processes = {
       {"pyrolysis", Kind::arrhenius, 1.2e16, 2.47e5, sim::kelvin_from_celsius(250.0), 0.0, 1.0, 1.0e6, 0.18, false}};
   sim::Damage board;
