@@ -163,7 +163,8 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
                                   : std::numeric_limits<double>::infinity());
     }
   }
-  return {range, now.settling_in ? Stepper::endless_k : limits::restless_k};
+  const double restless_k = now.damage.cells.empty() ? limits::restless_k : limits::restless_damaged_k;
+  return {range, now.settling_in ? Stepper::endless_k : restless_k};
 }
 
 /// One step: split where that holds, else whole, and so for a while, longer each time that it was too short.

@@ -42,6 +42,7 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
   const Stepper::Outcome wall = stepper_.step(heat, dt_s, feed, static_cast<float>(bound.restless_k));
   Outcome outcome;
   outcome.refused = wall.restless;
+  if (outcome.refused&&getenv("DBG")) fprintf(stderr,"restless dt %g\n",dt_s);
   if (outcome.refused) return outcome;
   leaving_w_ = parts_.conduction.leaving_w(heat.rise_k);
   leaving_known_ = true;
@@ -51,6 +52,7 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
   outcome.fastest_k_s = wall.fastest_k_s;
   outcome.range = {wall.lowest_rise_k, wall.highest_rise_k};
   outcome.refused = !bound.range.holds(wall.lowest_rise_k, wall.highest_rise_k) || !accounted_for(outcome);
+  if (outcome.refused&&getenv("DBG")) fprintf(stderr,"refused dt %g range %g %g of %g %g; stored %g gen %g left %g\n",dt_s,wall.lowest_rise_k,wall.highest_rise_k,bound.range.lowest_k,bound.range.highest_k,outcome.stored_j,outcome.generated_j,outcome.left_j);
   if (outcome.refused) {
     stepper_.undo(heat);
     leaving_known_ = false;

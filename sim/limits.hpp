@@ -19,9 +19,9 @@ inline constexpr float ballast_from = 0.25F;
 /// With ballast a voxel is made no heavier than this, J/(m3 K): above air (1,200) and foams (30,000 to 60,000), far
 /// below everything else. More: cables warm up late, and metal in a long step swings about where it settles.
 inline constexpr float ballast_most_j_m3k = 1e5F;
-/// Ballast leans on the step before where that was at least this share as long, 1. Less: what a short step leaves
-/// ringing is blown up in a long one.
-inline constexpr double ballast_leans_from = 0.4;
+/// Ballast leans on the step before where this one is at most so many times as long, 1. More: ringing grows by so much
+/// with every longer step.
+inline constexpr double ballast_leans_to = 1.001;
 
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
 inline constexpr int ladder_halvings = 5;
@@ -43,10 +43,14 @@ inline constexpr double overshoot_k = 0.5;
 /// How far a voxel may be from what its neighbours make of it after a split step, K (Stepper::step). More: rings and
 /// lags of that size stay; less: steps are done whole that were good enough.
 inline constexpr double restless_k = 0.5;
+/// The same once something is being damaged: voids grow in jumps, and what is beside them is moved by more than that.
+inline constexpr double restless_damaged_k = 2.0;
+/// Damage that moves a voxel's temperature by less than this in a step leaves its neighbours at rest, K.
+inline constexpr double stirred_k = 0.01;
 /// Heat of a split step that need not be accounted for: share of what it moved, 1, and that beyond, J. Less: ballast and
 /// ringing at surfaces cost whole steps; more: heat may get lost unseen for longer.
-inline constexpr double unaccounted_share = 0.5;
-inline constexpr double unaccounted_j = 1.0;
+inline constexpr double unaccounted_share = 0.01;
+inline constexpr double unaccounted_j = 1e-4;
 /// Steps done whole after a split one was refused: at first, and at most, when it is refused again and again, 1.
 inline constexpr int least_whole_steps = 2;
 inline constexpr int most_whole_steps = 64;

@@ -644,7 +644,8 @@ void Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::
 }
 
 float ballast_again(double dt_s, double before_s) {
-  return before_s >= limits::ballast_leans_from * dt_s ? static_cast<float>(dt_s / before_s) : 0.0F;
+  const double times = before_s > 0.0 ? dt_s / before_s : 0.0;
+  return times <= limits::ballast_leans_to ? static_cast<float>(times) : 0.0F;
 }
 
 double longest_stable_step_s(const Conduction& wall, double wanted_s,

@@ -145,13 +145,16 @@ void WallDamage::step(HeatState& heat, double dt_s, DamageState& state) {
   std::array<Books, shares> of_share{};
   notable_.resize(shares);
   shifted_.resize(shares);
+  cooled_.resize(shares);
   const std::size_t count = state.cells.size();
   crew_.each(shares, [&](int share) {
     Books& sum = of_share[static_cast<std::size_t>(share)];
     std::vector<std::uint32_t>& notable = notable_[static_cast<std::size_t>(share)];
     std::vector<std::uint32_t>& shifted = shifted_[static_cast<std::size_t>(share)];
+    std::vector<std::uint32_t>& cooled = cooled_[static_cast<std::size_t>(share)];
     notable.clear();
     shifted.clear();
+    cooled.clear();
     for (std::size_t c = count * share / shares, end = count * (share + 1) / shares; c < end; ++c) {
       DamageCell& cell = state.cells[c];
       const double t_k = datum_k + heat.rise_k[cell.voxel];
@@ -160,6 +163,7 @@ void WallDamage::step(HeatState& heat, double dt_s, DamageState& state) {
       const std::uint8_t level = cell.level;
       const Books books = step_cell(cell, heat, dt_s);
       if (cell.level != level) shifted.push_back(static_cast<std::uint32_t>(c));
+      if (std::abs(heat.rise_k[cell.voxel] + datum_k - t_k) > limits::stirred_k) cooled.push_back(cell.voxel);
       sum.change += books.change;
       sum.with_gas_j += books.with_gas_j;
     }
@@ -167,6 +171,8 @@ void WallDamage::step(HeatState& heat, double dt_s, DamageState& state) {
   for (const std::vector<std::uint32_t>& shifted : shifted_)
     for (const std::uint32_t c : shifted)
       if (state.cells[c].state != VoxelState::gone) show(state.cells[c]);
+  for (const std::vector<std::uint32_t>& cooled : cooled_)
+    for (const std::uint32_t voxel : cooled) stir(heat, wall_.layout(), voxel);
   for (const Books& sum : of_share) {
     state.book(sum.change, dt_s);
     state.with_gas_j += sum.with_gas_j;

@@ -86,6 +86,7 @@ class WallDamage {
   CellRows cell_of_;                                 // per voxel: index into DamageState::cells
   std::vector<std::vector<std::uint32_t>> notable_;  // per share of the cells: those that tell() has to look at
   std::vector<std::vector<std::uint32_t>> shifted_;  // the same: those whose level of conductivity has changed
+  std::vector<std::vector<std::uint32_t>> cooled_;   // the same: those that have taken heat up
   std::vector<std::uint32_t> changed_cells_;
   bool possible_ = false;
   double quiet_below_rise_k_ = 0.0;
