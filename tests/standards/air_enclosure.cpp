@@ -62,7 +62,8 @@ Eigen::MatrixXd seen(const std::vector<SectionFace>& faces, const SectionCable& 
     const SectionFace& from = faces[static_cast<std::size_t>(i)];
     for (int p = 0; p < points; ++p)
       for (int q = 0; q < sines; ++q) {
-        const double place = (p + 0.5) / points, sine = -1.0 + (q + 0.5) * 2.0 / sines, cosine = std::sqrt(1 - sine * sine);
+        const double place = (p + 0.5) / points, sine = -1.0 + (q + 0.5) * 2.0 / sines,
+                     cosine = std::sqrt(1 - sine * sine);
         const Ray ray{from.y0_m + place * (from.y1_m - from.y0_m), from.z0_m + place * (from.z1_m - from.z0_m),
                       cosine * from.ny - sine * from.nz, cosine * from.nz + sine * from.ny};
         double nearest = reach(ray, cable);

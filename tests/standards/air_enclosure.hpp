@@ -1,6 +1,6 @@
 #pragma once
-// Radiation in spaces of air, for tests/standards/heat_balance: exact where sim/air_spaces.hpp is a star. Each face of a
-// section is a surface of its own; how much of it sees each other is found by rays; the exchange of grey surfaces
+// Radiation in spaces of air, for tests/standards/heat_balance: exact where sim/air_spaces.hpp is a star. Each face of
+// a section is a surface of its own; how much of it sees each other is found by rays; the exchange of grey surfaces
 // follows from that by Gebhart's absorption factors (Siegel & Howell, from memory), with T^4 and the surfaces' own
 // temperatures.
 //
