@@ -52,31 +52,31 @@ TEST_CASE("rays find how a square's sides see each other, and a cable its channe
 }
 
 TEST_CASE("a cable in a channel of air is as hot as an independent solver with exact radiation says") {
-  // Moving air: none in gaps of 4 mm. What may differ: the star of mean radiant temperature for the exact exchange, and
-  // that the program's faces have their half voxel twice, for radiation and for conduction (foam of 1 mm half voxels: 4
-  // % of the way out); together 2 % of the conductor's rise over the foam round the channel. Foam takes most of the
-  // rise.
-  sim::Wall drawn = cable_wall(false, 0.025, 0.003);
-  for (sim::Material& of : drawn.materials) of.air_space = of.name == "still air";
-  const auto wall = share(std::move(drawn));
-  const HeatBalance balance(*wall);
-  for (const double current_a : {15.0, 25.0}) {
+  // Moving air: none in gaps of 4 mm. What differs: the star of mean radiant temperature for the exact exchange, and
+  // that a face of the program has the half voxel of foam behind it twice, for radiation and for conduction: of first
+  // order in the voxels' size, 4 % of the rise with those of 3 mm, and half as much with those of half that size.
+  for (const double fine_m : {0.003, 0.0015}) {
+    sim::Wall drawn = cable_wall(false, 0.05, fine_m);
+    for (sim::Material& of : drawn.materials) of.air_space = of.name == "still air";
+    const auto wall = share(std::move(drawn));
+    const HeatBalance balance(*wall);
+    const double current_a = 20.0;
     const Eigen::VectorXd direct = balance.settle(current_a);
     const double ours_k = settled_reading(wall, current_a).cables[0].hottest_k;
     double direct_k = 0.0;
     for (int n = 0; n < balance.nodes(0); ++n) direct_k = std::max(direct_k, direct[balance.first_node(0) + n]);
     direct_k += sim::datum_k;
     const double around_k = 0.5 * (wall->surroundings[0].temperature_k + wall->surroundings[1].temperature_k);
-    WARN(fmt::format("{} A: conductor {:.2f} K above its surroundings, by exact radiation {:.2f} K", current_a,
-                     ours_k - around_k, direct_k - around_k));
+    WARN(fmt::format("voxels of {} mm: conductor {:.2f} K above its surroundings, by exact radiation {:.2f} K",
+                     1e3 * fine_m, ours_k - around_k, direct_k - around_k));
     CHECK(ring_nusselt(direct_k, direct_k - 30.0, 0.0073, 0.0143) == 1.0);
-    CHECK(ours_k - around_k == Approx(direct_k - around_k).epsilon(0.02));
+    CHECK(ours_k - around_k == Approx(direct_k - around_k).epsilon(0.04 * fine_m / 0.003));
   }
 }
 
 TEST_CASE("an open cavity carries as much as an independent solver with exact radiation says") {
-  // What may differ: rows of air between two sides instead of an enclosure (the ends of the cavity, a tenth of its
-  // height), two tables of air. 3 % of the heat through the wall.
+  // What may differ: rows of air between two sides instead of an enclosure, two tables of air (Nu 1 % apart), halves of
+  // voxels as above: 1 % of the heat through the wall.
   sim::Wall drawn =
       block({even_edges(0.06, 2), even_edges(0.6, 30), even_edges(0.16, 32)}, material("board", 0.25, 900.0, 1000.0));
   paint_box(drawn, {0.0, 0.06, 0.02}, {0.06, 0.54, 0.08}, still_air());
@@ -90,6 +90,6 @@ TEST_CASE("an open cavity carries as much as an independent solver with exact ra
     const double direct_w = film_heat_w(*wall, sim::Side::far, balance, balance.settle(0.0));
     const double ours_w = settled_reading(wall).surroundings[1].heat_w;
     WARN(fmt::format("behind it {} W/(m K): {:.4f} W, by exact radiation {:.4f} W", batt_w_mk, ours_w, direct_w));
-    CHECK(ours_w == Approx(direct_w).epsilon(0.03));
+    CHECK(ours_w == Approx(direct_w).epsilon(0.01));
   }
 }
