@@ -6,7 +6,6 @@
 // K, and more where the mean is one over area and a small hot cable hardly counts in it.
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -19,10 +18,10 @@ namespace {
 
 /// A face as the rounds see it.
 struct RadiantFace {
-  double t_k;            // of its voxel
-  double half_m2k_w;     // from there to the surface
-  double emits_w_k4;     // area times eps' sigma
-  double half_k_w;       // half_m2k_w by area
+  double t_k;         // of its voxel
+  double half_m2k_w;  // from there to the surface
+  double area_m2;
+  double emits_w_m2k4;   // eps' sigma
   double surface_share;  // of the way from the voxel's temperature to the node's at which the surface's lies
   double coupling_w_k;
 };
@@ -81,18 +80,19 @@ MovingAir moving_air(const AirSlab& slab, const AirGroup* groups, const std::vec
 double settle_radiation(std::vector<RadiantFace>& faces) {
   double emitted = 0.0, emits = 0.0;
   for (const RadiantFace& face : faces) {
-    emits += face.emits_w_k4;
-    emitted += face.emits_w_k4 * (face.t_k * face.t_k) * (face.t_k * face.t_k);
+    const double all_w_k4 = face.area_m2 * face.emits_w_m2k4, square_k2 = face.t_k * face.t_k;
+    emits += all_w_k4;
+    emitted += all_w_k4 * square_k2 * square_k2;
   }
   double node_k = std::sqrt(std::sqrt(emitted / emits));
   for (int round = 0; round < AirSpaces::radiant_rounds; ++round) {
     double through = 0.0, into = 0.0;
     for (RadiantFace& face : faces) {
       const double surface_k = face.t_k + face.surface_share * (node_k - face.t_k);
-      const double bare_w_k = face.emits_w_k4 * (surface_k * surface_k + node_k * node_k) * (surface_k + node_k);
-      const double ahead = face.half_k_w * bare_w_k, part = 1.0 / (1.0 + ahead);
+      const double bare_w_m2k = face.emits_w_m2k4 * (surface_k * surface_k + node_k * node_k) * (surface_k + node_k);
+      const double ahead = face.half_m2k_w * bare_w_m2k, part = 1.0 / (1.0 + ahead);
       face.surface_share = ahead * part;
-      face.coupling_w_k = bare_w_k * part;
+      face.coupling_w_k = face.area_m2 * bare_w_m2k * part;
       through += face.coupling_w_k;
       into += face.coupling_w_k * face.t_k;
     }
@@ -121,8 +121,8 @@ void AirSpaces::refresh_slab(std::size_t s, const Field& rise_k) {
         wall_.conductivity_w_mk(face.voxel, groups_[static_cast<std::size_t>(face.group)].normal, rise_k[face.voxel]);
     faces[n] = {datum_k + rise_k[face.voxel],
                 half_m2k_w,
-                face.area_m2 * of_group[static_cast<std::size_t>(face.group) - slab.first_group],
-                half_m2k_w / face.area_m2,
+                face.area_m2,
+                of_group[static_cast<std::size_t>(face.group) - slab.first_group],
                 0.0,
                 0.0};
   }
@@ -141,20 +141,20 @@ void AirSpaces::refresh_slab(std::size_t s, const Field& rise_k) {
     if (group.cable < 0 && group.normal == across(slab)) of_group[g] += 2.0 * air.between_sides_w_m2k;
   }
   std::size_t carrier = slab.first_face;
-  std::array<double, 2> carried_w_k{};
+  double radiant_w_k = 0.0, convective_w_k = 0.0;  // carried
   for (std::size_t n = 0; n < count; ++n) {
     const AirFace& face = faces_[slab.first_face + n];
     if (face.voxel != faces_[carrier].voxel) {
       carrier = slab.first_face + n;
-      carried_w_k = {};
+      radiant_w_k = convective_w_k = 0.0;
+    } else {
+      coupling_w_k_[0][slab.first_face + n] = coupling_w_k_[1][slab.first_face + n] = 0.0F;
     }
+    radiant_w_k += faces[n].coupling_w_k;
     const double moving_w_m2k = of_group[static_cast<std::size_t>(face.group) - slab.first_group];
-    carried_w_k[0] += faces[n].coupling_w_k;
-    carried_w_k[1] += face.area_m2 * moving_w_m2k / (1.0 + faces[n].half_m2k_w * moving_w_m2k);
-    for (int node = 0; node < 2; ++node) {
-      coupling_w_k_[node][slab.first_face + n] = 0.0F;
-      coupling_w_k_[node][carrier] = static_cast<float>(carried_w_k[node]);
-    }
+    if (moving_w_m2k > 0.0) convective_w_k += face.area_m2 * moving_w_m2k / (1.0 + faces[n].half_m2k_w * moving_w_m2k);
+    coupling_w_k_[0][carrier] = static_cast<float>(radiant_w_k);
+    coupling_w_k_[1][carrier] = static_cast<float>(convective_w_k);
   }
 }
 

@@ -12,7 +12,7 @@ layout(std430, binding = 5) readonly buffer ByGroup { int by_group[]; };
 layout(std430, binding = 6) coherent buffer Couplings { vec2 couplings_w_k[]; };
 
 const float plume_above = 1.9, plume_beside = 1.0, plume_below = 0.1;  // sim/film.hpp
-const int radiant_rounds = 3;                                          // sim/air_spaces.hpp
+const int radiant_rounds = 2;                                          // sim/air_spaces.hpp
 shared dvec2 sums[group_size];
 
 /// Sum over all invocations, which all get it.

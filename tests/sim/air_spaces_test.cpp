@@ -97,7 +97,7 @@ TEST_CASE("a cable in a round hole radiates as two grey surfaces do, across 10 K
 
 TEST_CASE("sides that hardly conduct radiate at their surfaces' temperature, not at their voxels'") {
   // As above with foam round the hole: each surface lies between its voxel and the node. Every face by itself:
-  // (T_voxel - T_surface) / R = eps' sigma (T_surface^4 - T_node^4). 0.5 %: what three rounds leave.
+  // (T_voxel - T_surface) / R = eps' sigma (T_surface^4 - T_node^4). 1 %: what two rounds leave across 180 K.
   sim::Wall wall = annulus(ring(0.012, 0.9));
   wall.materials[0].conductivity_w_mk = 0.03;
   const Heated of(std::move(wall), cable_and_wall(480.0, 300.0));
@@ -124,7 +124,7 @@ TEST_CASE("sides that hardly conduct radiate at their surfaces' temperature, not
     }
     expected_w += face.area_m2 * (low_k - voxel_k) / half_m2k_w;
   }
-  CHECK(sides_w == Approx(expected_w).epsilon(0.005));
+  CHECK(sides_w == Approx(expected_w).epsilon(0.01));
 }
 
 TEST_CASE("three flat sides see each other as crossed strings say, two parallel ones wholly (Hottel)") {
