@@ -1,23 +1,19 @@
-// Finds the connected spaces of air, decides how each is crossed, and keeps the couplings up to date.
+// Finds the connected spaces of air and decides how each is crossed. What crosses them: sim/air_exchange.cpp.
 
 #include "sim/air_spaces.hpp"
 
 #include <algorithm>
 #include <array>
-#include <bit>
-#include <cmath>
 #include <numbers>
 #include <unordered_map>
+#include <utility>
 
+#include "sim/air_outline.hpp"
 #include "sim/conduction.hpp"
-#include "sim/film.hpp"
+#include "sim/radiant_views.hpp"
 
 namespace warmbay::sim {
 namespace {
-
-double radiant_w_m2k(double mean_k) {
-  return 4.0 * stefan_boltzmann_w_m2k4 * mean_k * mean_k * mean_k;
-}
 
 double width_m(const Grid& grid, Axis axis, int n) {
   const std::vector<double>& edges = grid.edges_m(axis);
@@ -29,15 +25,59 @@ double area_across_m2(const Grid& grid, Axis normal, const std::array<int, 3>& i
   return width_m(grid, static_cast<Axis>(a), ijk[a]) * width_m(grid, static_cast<Axis>(b), ijk[b]);
 }
 
-/// Extent of some voxels along an axis, m.
-double extent_m(const Grid& grid, const Layout& layout, const std::vector<std::uint32_t>& voxels, Axis axis) {
+/// Parts of one cable, or of what looks one way.
+bool same_side(const AirGroup& a, const AirGroup& b) {
+  return a.cable == b.cable && (a.cable >= 0 || (a.normal == b.normal && a.looks_up == b.looks_up));
+}
+
+/// A width of a space of air. A cut, where the modelled part of the wall ends, is a mirror: what is drawn of the space
+/// goes on beyond it the other way round. Between two cuts it goes on for ever.
+struct Extent {
+  double drawn_m = 0.0;
+  int cuts = 0;
+  [[nodiscard]] double mirrored_m() const {
+    return cuts == 0 ? drawn_m : cuts == 1 ? 2.0 * drawn_m : AirSpaces::unlimited_m;
+  }
+  /// How many of what is drawn there are, its mirror images counted.
+  [[nodiscard]] double images() const { return cuts == 0 ? 1.0 : cuts == 1 ? 2.0 : 1000.0; }
+};
+
+/// Extent of some voxels along an axis.
+Extent extent_of(const Conduction& wall, const std::vector<std::uint32_t>& voxels, Axis axis) {
+  const Layout& layout = wall.layout();
   int low = 1 << 30, high = -1;
+  bool cut_low = false, cut_high = false;
   for (const std::size_t voxel : voxels) {
     const int n = layout.place(voxel)[index_of(axis)];
     low = std::min(low, n);
     high = std::max(high, n);
+    cut_low = cut_low || wall.is_cut(voxel - layout.stride(axis));
+    cut_high = cut_high || wall.is_cut(voxel + layout.stride(axis));
   }
-  return grid.edges_m(axis)[static_cast<std::size_t>(high) + 1] - grid.edges_m(axis)[static_cast<std::size_t>(low)];
+  const std::vector<double>& edges = wall.wall().grid.edges_m(axis);
+  return {edges[static_cast<std::size_t>(high) + 1] - edges[static_cast<std::size_t>(low)], cut_low + cut_high};
+}
+
+/// A run of air through a voxel, from end to end.
+struct Stretch {
+  std::size_t first;
+  int count;
+  std::size_t before, after;
+  Extent extent;
+};
+
+Stretch stretch_through(const Conduction& wall, std::size_t voxel, Axis axis) {
+  const std::ptrdiff_t stride = wall.layout().stride(axis);
+  Stretch run{voxel, 1, 0, 0, {}};
+  while (wall.is_air(run.first - stride)) run.first -= stride;
+  while (wall.is_air(run.first + run.count * stride)) ++run.count;
+  run.before = run.first - stride;
+  run.after = run.first + run.count * stride;
+  const int n = wall.layout().place(run.first)[index_of(axis)];
+  const std::vector<double>& edges = wall.wall().grid.edges_m(axis);
+  run.extent.drawn_m = edges[static_cast<std::size_t>(n + run.count)] - edges[static_cast<std::size_t>(n)];
+  run.extent.cuts = wall.is_cut(run.before) + wall.is_cut(run.after);
+  return run;
 }
 
 }  // namespace
@@ -201,200 +241,180 @@ void AirSpaces::add_slabs(const std::vector<std::uint32_t>& space, Axis along) {
   const int d = index_of(along);
   std::vector<std::vector<std::uint32_t>> by_slab(grid.edges_m(along).size() - 1);
   for (const std::uint32_t voxel : space) by_slab[static_cast<std::size_t>(layout.place(voxel)[d])].push_back(voxel);
+  const double height_m = along == Axis::y ? extent_of(wall_, space, Axis::y).mirrored_m() : 0.0;
   for (std::size_t n = 0; n < by_slab.size(); ++n) {
     if (by_slab[n].empty()) continue;
     AirSlab slab;
+    slab.height_m = height_m;  // of an upright cable's; others have their own
     slab.along = along;
     slab.length_m = width_m(grid, along, static_cast<int>(n));
     slab.first_face = faces_.size();
     slab.first_group = groups_.size();
     slab.last_group = groups_.size();
-    slab.thickness_m = extent_m(grid, layout, by_slab[n], along == Axis::z ? Axis::x : Axis::z);
-    slab.height_m = extent_m(grid, layout, by_slab[n], Axis::y);
     for (const std::size_t voxel : by_slab[n]) add_faces(voxel, slab);
     slab.last_face = faces_.size();
     if (slab.last_face == slab.first_face) continue;
+    // By voxel: then all faces of one lie beside each other, and the halves of the wall one after the other.
+    const auto first = faces_.begin() + static_cast<std::ptrdiff_t>(slab.first_face);
+    std::stable_sort(first, faces_.end(), [](const AirFace& a, const AirFace& b) { return a.voxel < b.voxel; });
     const auto middle =
-        std::stable_partition(faces_.begin() + static_cast<std::ptrdiff_t>(slab.first_face), faces_.end(),
-                              [&](const AirFace& face) { return !layout.in_upper_half(face.voxel); });
+        std::find_if(first, faces_.end(), [&](const AirFace& face) { return layout.in_upper_half(face.voxel); });
     slab.middle_face = static_cast<std::size_t>(middle - faces_.begin());
-    finish_slab(slab);
+    finish_slab(slab, by_slab[n]);
     slabs_.push_back(slab);
   }
 }
 
 /// Faces towards solid voxels across the cable; those along it are left to conduction, so that slabs share no voxel.
+/// A cable's voxels together have its own outline, a side's faces the surface that they stand for.
 void AirSpaces::add_faces(std::size_t voxel, AirSlab& slab) {
-  const Layout& layout = wall_.layout();
-  const Grid& grid = wall_.wall().grid;
-  const std::array<int, 3> ijk = layout.place(voxel);
   for (const Axis axis : {Axis::x, Axis::y, Axis::z}) {
     if (axis == slab.along) continue;
     for (const int sign : {-1, 1}) {
-      const std::size_t solid = voxel + sign * layout.stride(axis);
-      if (!wall_.is_solid(solid) || wall_.is_air(solid)) continue;
-      const SheathVoxel* sheath = wall_.sheath_of(solid);
-      const int group = group_of(slab, sheath ? sheath->cable : -1, axis, sign < 0, wall_.emissivity(solid));
-      slab.last_group = groups_.size();
-      const double area_m2 = area_across_m2(grid, axis, ijk);
-      groups_[static_cast<std::size_t>(group)].area_m2 += area_m2;
-      faces_.push_back({solid, static_cast<float>(area_m2),
-                        static_cast<float>(0.5 * width_m(grid, axis, ijk[index_of(axis)] + sign)), group,
-                        static_cast<int>(slabs_.size())});
+      const std::size_t solid = voxel + sign * wall_.layout().stride(axis);
+      if (const SheathVoxel* const sheath = wall_.sheath_of(solid)) {
+        add_face(slab, {voxel, axis, sign, sheath->outline_m / sheath->staircase_m}, sheath->cable);
+      } else if (is_side(wall_, voxel, axis, sign)) {
+        sides_.clear();
+        add_run_of_sides(wall_, slab.along, {voxel, axis, sign}, sides_);
+        for (const SideFace& side : sides_) add_face(slab, side, -1);
+      }
     }
   }
+}
+
+void AirSpaces::add_face(AirSlab& slab, const SideFace& side, int cable) {
+  const Grid& grid = wall_.wall().grid;
+  const std::array<int, 3> ijk = wall_.layout().place(side.air);
+  const std::size_t solid = side.air + side.sign * wall_.layout().stride(side.normal);
+  const int group = group_of(slab, cable, side.normal, side.sign < 0, wall_.emissivity(solid));
+  slab.last_group = groups_.size();
+  const double area_m2 = side.share * area_across_m2(grid, side.normal, ijk);
+  groups_[static_cast<std::size_t>(group)].area_m2 += area_m2;
+  faces_.push_back({solid, static_cast<float>(area_m2),
+                    static_cast<float>(0.5 * width_m(grid, side.normal, ijk[index_of(side.normal)] + side.sign)), group,
+                    static_cast<int>(slabs_.size())});
 }
 
 int AirSpaces::group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity) {
+  const AirGroup wanted{cable, normal, looks_up, 0.0, emissivity, 1.0};
   for (std::size_t g = slab.first_group; g < groups_.size(); ++g) {
     const AirGroup& group = groups_[g];
-    const bool same_side = cable < 0 && group.normal == normal && group.looks_up == looks_up;
-    if (group.cable == cable && group.emissivity == emissivity && (cable >= 0 || same_side)) return static_cast<int>(g);
+    if (group.emissivity == emissivity && same_side(group, wanted)) return static_cast<int>(g);
   }
-  groups_.push_back({cable, normal, looks_up, 0.0, emissivity, 1.0});
+  groups_.push_back(wanted);
   return static_cast<int>(groups_.size()) - 1;
 }
 
-void AirSpaces::finish_slab(AirSlab& slab) {
-  double cable_m2 = 0.0, side_m2 = 0.0;
-  for (std::size_t g = slab.first_group; g < slab.last_group; ++g)
-    (groups_[g].cable >= 0 ? cable_m2 : side_m2) += groups_[g].area_m2;
-  slab.cable_m = cable_m2 / slab.length_m / std::numbers::pi;
-  slab.enclosure_m = std::max(side_m2 / slab.length_m / std::numbers::pi, slab.cable_m);
-  // Carroll's factors: F = 1 / (1 - A F / sum of A F), by repetition. Where one side outweighs all others there is no
-  // solution; the factor then stops at a value that is as good as infinite.
-  constexpr double largest_view = 50.0;
-  for (int round = 0; round < 200; ++round) {
-    double sum = 0.0;
-    for (std::size_t g = slab.first_group; g < slab.last_group; ++g) sum += groups_[g].area_m2 * groups_[g].view;
-    for (std::size_t g = slab.first_group; g < slab.last_group; ++g) {
-      const double share = groups_[g].area_m2 * groups_[g].view / sum;
-      groups_[g].view = std::min(largest_view, 1.0 / std::max(1.0 - share, 1.0 / largest_view));
-    }
+/// What the slab's size is for moving air, and how its sides see each other. Beyond a cut lie mirror images: sides that
+/// reach it are larger, others and cables there are more than once.
+void AirSpaces::finish_slab(AirSlab& slab, const std::vector<std::uint32_t>& voxels) {
+  const Axis across = slab.along == Axis::z ? Axis::x : Axis::z;
+  const auto third = static_cast<Axis>(3 - index_of(slab.along) - index_of(across));
+  const Extent thickness = extent_of(wall_, voxels, across), other = extent_of(wall_, voxels, third);
+  slab.thickness_m = thickness.mirrored_m();
+  if (slab.along != Axis::y) slab.height_m = other.mirrored_m();
+  double section_m2 = 0.0, cable_m2 = 0.0, side_m2 = 0.0;
+  for (const std::size_t voxel : voxels)
+    section_m2 += area_across_m2(wall_.wall().grid, slab.along, wall_.layout().place(voxel));
+  for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+    const SheathVoxel* const sheath = wall_.sheath_of(faces_[f].voxel);
+    if (!sheath) continue;
+    section_m2 += sheath->section_m2 * faces_[f].area_m2 / (sheath->outline_m * slab.length_m);
   }
+  std::vector<RadiantSide> sides;
+  std::vector<std::size_t> side_of;
+  for (std::size_t g = slab.first_group; g < slab.last_group; ++g) {
+    const AirGroup& group = groups_[g];
+    (group.cable >= 0 ? cable_m2 : side_m2) += group.area_m2;
+    std::size_t of = 0;  // a side of several emissivities is one side
+    while (of < side_of.size() && !same_side(groups_[side_of[of]], group)) ++of;
+    if (of == side_of.size()) {
+      side_of.push_back(g);
+      sides.push_back({0.0, 1.0});
+      const std::array<std::pair<Axis, const Extent*>, 2> extents{{{across, &thickness}, {third, &other}}};
+      for (const auto& [axis, extent] : extents)
+        if (group.cable >= 0 || group.normal == axis) sides.back().count *= extent->images();
+    }
+    double images = 1.0;
+    if (group.cable < 0) images = group.normal == across ? other.images() : thickness.images();
+    sides[of].area_m2 += images * group.area_m2;
+  }
+  const std::vector<double> views = radiant_views(sides);
+  for (std::size_t g = slab.first_group; g < slab.last_group; ++g) {
+    std::size_t of = 0;
+    while (!same_side(groups_[side_of[of]], groups_[g])) ++of;
+    groups_[g].view = views[of];
+  }
+  // The space's own diameter is the hydraulic one, four sections by the outline: right for a circle, 7 % less for a
+  // square than a round cable in it feels when air does not move (shape factor 2 pi / ln(1.08 w / D), Incropera, table
+  // 4.1), and it does not grow with how long a flat space is.
+  slab.cable_m = cable_m2 / slab.length_m / std::numbers::pi;
+  slab.enclosure_m = side_m2 > 0.0 ? std::max(4.0 * section_m2 * slab.length_m / side_m2, slab.cable_m) : slab.cable_m;
 }
 
+/// A solid voxel has six faces, so at most six slabs touch it; how many colours it takes is not limited.
 void AirSpaces::colour_slabs() {
-  std::unordered_map<std::size_t, std::uint64_t> touching;  // colours of the slabs that touch a voxel, as bits
+  constexpr int none = -1;
+  std::unordered_map<std::size_t, std::array<int, 6>> touching;  // colours of the slabs that touch a voxel
   touching.reserve(faces_.size());
+  std::vector<std::size_t> taken_for;  // per colour: the slab that last found it beside itself, plus one
   for (std::size_t s = 0; s < slabs_.size(); ++s) {
     AirSlab& slab = slabs_[s];
-    std::uint64_t used = 0;
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) used |= touching[faces_[f].voxel];
-    slab.colour = std::countr_one(used);
-    for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
-      touching[faces_[f].voxel] |= std::uint64_t{1} << slab.colour;
-    colours_.resize(std::max(colours_.size(), static_cast<std::size_t>(slab.colour) + 1));
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+      const auto [found, is_new] = touching.try_emplace(faces_[f].voxel);
+      if (is_new) found->second.fill(none);
+      for (const int colour : found->second)
+        if (colour != none) taken_for[static_cast<std::size_t>(colour)] = s + 1;
+    }
+    const auto free = std::find_if(taken_for.begin(), taken_for.end(), [&](std::size_t of) { return of != s + 1; });
+    slab.colour = static_cast<int>(free - taken_for.begin());
+    if (free == taken_for.end()) {
+      taken_for.push_back(0);
+      colours_.emplace_back();
+    }
+    for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
+      if (f > slab.first_face && faces_[f].voxel == faces_[f - 1].voxel) continue;
+      std::array<int, 6>& colours = touching[faces_[f].voxel];
+      *std::find(colours.begin(), colours.end(), none) = slab.colour;
+    }
     colours_[static_cast<std::size_t>(slab.colour)].push_back(static_cast<int>(s));
-  }
-}
-
-void AirSpaces::refresh_slab(std::size_t s, const Field& rise_k) {
-  const AirSlab& slab = slabs_[s];
-  const std::size_t groups = slab.last_group - slab.first_group;
-  constexpr std::size_t most_groups = 32;
-  std::array<double, most_groups> mean_k{};
-  double cable_k = 0.0, side_k = 0.0, cable_m2 = 0.0, side_m2 = 0.0;
-  for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-    const AirFace& face = faces_[f];
-    const double t_k = datum_k + rise_k[face.voxel];
-    mean_k[std::min(face.group - slab.first_group, most_groups - 1)] += face.area_m2 * t_k;
-    const bool cable = groups_[static_cast<std::size_t>(face.group)].cable >= 0;
-    (cable ? cable_k : side_k) += face.area_m2 * t_k;
-    (cable ? cable_m2 : side_m2) += face.area_m2;
-  }
-  for (std::size_t g = 0; g < std::min(groups, most_groups); ++g) mean_k[g] /= groups_[slab.first_group + g].area_m2;
-  const double whole_k = (cable_k + side_k) / (cable_m2 + side_m2);
-  side_k = side_m2 > 0.0 ? side_k / side_m2 : whole_k;
-  cable_k = cable_m2 > 0.0 ? cable_k / cable_m2 : side_k;
-
-  // Moving air round the cable: 2 pi (k_eff - k) / ln(Do/Di) per metre in all, half of the resistance on either side.
-  const double air_w_mk = air_at(whole_k).conductivity_w_mk;
-  double round_cable_w_k = 0.0;
-  if (cable_m2 > 0.0 && side_m2 > 0.0 && slab.enclosure_m > 1.01 * slab.cable_m && slab.along != Axis::y)
-    round_cable_w_k = 2.0 * std::numbers::pi * air_w_mk * slab.length_m / std::log(slab.enclosure_m / slab.cable_m) *
-                      (annulus_nusselt(cable_k, side_k, slab.cable_m, slab.enclosure_m) - 1.0);
-  // And between the upright sides: (Nu - 1) k / d, likewise.
-  const Axis across = slab.along == Axis::z ? Axis::x : Axis::z;
-  double front_k = side_k, back_k = side_k;
-  for (std::size_t g = 0; g < std::min(groups, most_groups); ++g) {
-    const AirGroup& group = groups_[slab.first_group + g];
-    if (group.cable < 0 && group.normal == across) (group.looks_up ? front_k : back_k) = mean_k[g];
-  }
-  const double between_sides_w_m2k =
-      (layer_nusselt(front_k, back_k, slab.thickness_m, slab.height_m) - 1.0) * air_w_mk / slab.thickness_m;
-
-  double spread_m2 = 0.0;  // of the sides, each weighted with its share of the plume
-  auto plume = [&](const AirGroup& group) {
-    return group.normal != Axis::y ? plume_beside : group.looks_up ? plume_below : plume_above;
-  };
-  for (std::size_t g = slab.first_group; g < slab.last_group; ++g)
-    if (groups_[g].cable < 0) spread_m2 += groups_[g].area_m2 * plume(groups_[g]);
-
-  const double black_w_m2k = radiant_w_m2k(whole_k);
-  for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-    const AirFace& face = faces_[f];
-    const AirGroup& group = groups_[static_cast<std::size_t>(face.group)];
-    const double radiant = black_w_m2k / (1.0 / group.view + (1.0 - group.emissivity) / group.emissivity);
-    double moving = 2.0 * round_cable_w_k * (group.cable >= 0 ? 1.0 / cable_m2 : plume(group) / spread_m2);
-    if (group.cable < 0 && group.normal == across) moving += 2.0 * between_sides_w_m2k;
-    const double half_m2k_w = face.half_m / wall_.conductivity_w_mk(face.voxel, group.normal, rise_k[face.voxel]);
-    coupling_w_k_[0][f] = static_cast<float>(face.area_m2 / (half_m2k_w + 1.0 / radiant));
-    coupling_w_k_[1][f] = moving > 0.0 ? static_cast<float>(face.area_m2 / (half_m2k_w + 1.0 / moving)) : 0.0F;
   }
 }
 
 void AirSpaces::add_runs(const std::vector<std::uint32_t>& space) {
   const Layout& layout = wall_.layout();
   const Grid& grid = wall_.wall().grid;
-  auto run_of = [&](std::size_t voxel, Axis axis, std::size_t& first, int& count) {
-    first = voxel;
-    while (wall_.is_air(first - layout.stride(axis))) first -= layout.stride(axis);
-    count = 1;
-    while (wall_.is_air(first + count * layout.stride(axis))) ++count;
-    const int n = layout.place(first)[index_of(axis)];
-    const std::vector<double>& edges = grid.edges_m(axis);
-    return edges[static_cast<std::size_t>(n + count)] - edges[static_cast<std::size_t>(n)];
-  };
   for (const std::size_t voxel : space)
     for (const Axis axis : {Axis::x, Axis::y, Axis::z}) {
-      const std::ptrdiff_t stride = layout.stride(axis);
-      if (wall_.is_air(voxel - stride)) continue;  // not the first of its run
+      if (wall_.is_air(voxel - layout.stride(axis))) continue;  // not the first of its run
+      const Stretch along = stretch_through(wall_, voxel, axis);
+      if (wall_.outside_index(along.before) >= 0 || wall_.outside_index(along.after) >= 0) continue;  // open
+      if (along.extent.cuts == 2) continue;
       AirRun run{};
       run.axis = axis;
-      run.length_m = static_cast<float>(run_of(voxel, axis, run.first, run.count));
-      const std::size_t before = run.first - stride, after = run.first + run.count * stride;
-      if (wall_.outside_index(before) >= 0 || wall_.outside_index(after) >= 0) continue;  // open to surroundings
-      if (!wall_.is_solid(before) && !wall_.is_solid(after)) continue;                    // from one cut to the other
-      run.emissivity[0] =
-          static_cast<float>(wall_.is_solid(before) ? wall_.emissivity(before) : wall_.emissivity(after));
-      run.emissivity[1] =
-          static_cast<float>(wall_.is_solid(after) ? wall_.emissivity(after) : wall_.emissivity(before));
-      const std::size_t middle = run.first + run.count / 2 * stride;
-      double across_m = 1e9;
+      run.first = along.first;
+      run.count = along.count;
+      run.length_m = static_cast<float>(along.extent.mirrored_m());
+      // Beyond a cut stands the mirror image of the run's one side.
+      run.side[0] = wall_.is_solid(along.before) ? along.before : along.after;
+      run.side[1] = wall_.is_solid(along.after) ? along.after : along.before;
+      for (int n = 0; n < 2; ++n) {
+        run.emissivity[n] = static_cast<float>(wall_.emissivity(run.side[n]));
+        const int place = layout.place(run.side[n])[index_of(axis)];
+        run.half_m[n] = static_cast<float>(0.5 * width_m(grid, axis, place));
+      }
+      const std::size_t middle = run.first + run.count / 2 * layout.stride(axis);
+      double across_m = unlimited_m;
       for (const Axis other : {Axis::x, Axis::y, Axis::z}) {
-        std::size_t first = 0;
-        int count = 0;
-        if (other != axis) across_m = std::min(across_m, run_of(middle, other, first, count));
-        if (other == Axis::y && axis != Axis::y) run.height_m = static_cast<float>(run_of(middle, other, first, count));
+        if (other == axis) continue;
+        const double other_m = stretch_through(wall_, middle, other).extent.mirrored_m();
+        across_m = std::min(across_m, other_m);
+        if (other == Axis::y) run.height_m = static_cast<float>(other_m);
       }
       run.across_m = static_cast<float>(across_m);
       runs_.push_back(run);
     }
-}
-
-double AirSpaces::run_extra_w_mk(const AirRun& run, const Field& rise_k) const {
-  const std::ptrdiff_t stride = wall_.layout().stride(run.axis);
-  const double first_k = datum_k + rise_k[wall_.is_solid(run.first - stride) ? run.first - stride : run.first];
-  const std::size_t last = run.first + (run.count - 1) * stride;
-  const double last_k = datum_k + rise_k[wall_.is_solid(last + stride) ? last + stride : last];
-  const double mean_k = 0.5 * (first_k + last_k), d = run.length_m, slim = d / run.across_m;
-  const double exchange =
-      1.0 / run.emissivity[0] + 1.0 / run.emissivity[1] - 2.0 + 2.0 / (1.0 + std::sqrt(1.0 + slim * slim) - slim);
-  double extra_w_mk = radiant_w_m2k(mean_k) / exchange * d;
-  if (run.axis != Axis::y)
-    extra_w_mk += (layer_nusselt(first_k, last_k, d, run.height_m) - 1.0) * air_at(mean_k).conductivity_w_mk;
-  return extra_w_mk;
 }
 
 }  // namespace warmbay::sim

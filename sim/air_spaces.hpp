@@ -8,13 +8,18 @@
 // that.
 //
 // Sources: radiant exchange with a mean radiant temperature, Carroll (1980), ASHRAE Trans. 86(1); h_r of a layer of
-// finite width, ISO 6946:2017 annex D; moving air, sim/film.hpp. Limits: sides are grey, a slab's side has one
-// emissivity; air does not flow from slab to slab.
+// finite width, ISO 6946:2017 annex D; moving air, sim/film.hpp. An insulated outer face is a cut, where the modelled
+// part of the wall ends, and a mirror: a space that reaches it goes on beyond it, above and below, too, whatever the
+// storey's height may be. Limits: sides are grey; air does not flow from slab to slab; radiation and moving air each
+// have the half voxel of their face for themselves.
+//
+// A wall and its mirror image agree to rounding, not to the bit: sums run in the order of memory.
 
 #include <cstdint>
 #include <utility>
 #include <vector>
 
+#include "sim/air_outline.hpp"
 #include "sim/field.hpp"
 #include "sim/layout.hpp"
 #include "sim/wall.hpp"
@@ -26,9 +31,9 @@ class Conduction;
 /// A face of a solid voxel towards the air of a slab, as coupled to that slab's nodes.
 struct AirFace {
   std::size_t voxel;  // padded index of the solid voxel
-  float area_m2;
-  float half_m;  // from its middle to the face
-  int group;     // index into the slab's groups
+  float area_m2;      // of the surface that it stands for (sim/air_outline.hpp)
+  float half_m;       // from its middle to the face
+  int group;          // index into the slab's groups
   int slab;
 };
 
@@ -48,10 +53,10 @@ struct AirSlab {
   std::size_t first_group = 0, last_group = 0;
   Axis along = Axis::x;
   double length_m = 0.0;     // along the cable
-  double thickness_m = 0.0;  // of the space between its upright sides
-  double height_m = 0.0;
-  double cable_m = 0.0;      // equivalent diameter of the cables in it
-  double enclosure_m = 0.0;  // equivalent diameter of the space
+  double thickness_m = 0.0;  // of the space between its upright sides, beyond a cut, too
+  double height_m = 0.0;     // likewise
+  double cable_m = 0.0;      // diameter of a circle as long as the cables' outlines
+  double enclosure_m = 0.0;  // hydraulic diameter of the space, cables counted in
   int colour = 0;            // slabs of one colour share no voxel and may be worked on side by side
 };
 
@@ -60,14 +65,23 @@ struct AirRun {
   std::size_t first;  // first air voxel
   int count;
   Axis axis;
-  float length_m;
-  float across_m;  // the smaller width of the space across the run
+  std::size_t side[2];  // the solid voxels at its ends; at a cut: that of the other end, whose mirror image it is
+  float half_m[2];      // from their middles to the run
+  float length_m;       // beyond a cut, too
+  float across_m;       // the smaller width of the space across the run, likewise
   float height_m;
   float emissivity[2];
 };
 
 class AirSpaces {
  public:
+  /// How far a space goes on between two cuts: as good as for ever.
+  static constexpr double unlimited_m = 1000.0;
+  /// Rounds in which the temperatures of surfaces and nodes settle. Across 180 K and 2 mm of foam two rounds leave 0.8
+  /// % (one 7 %, three 0.1 %, and a slab's refresh then takes a sixth longer), nothing where half a voxel hardly
+  /// resists.
+  static constexpr int radiant_rounds = 2, run_rounds = 2;
+
   explicit AirSpaces(const Conduction& wall);
   /// Finds the spaces anew: voids have come or gone.
   void renew();
@@ -83,7 +97,8 @@ class AirSpaces {
   /// Indices into slabs(), by colour.
   [[nodiscard]] const std::vector<std::vector<int>>& colours() const { return colours_; }
 
-  /// Conductance of a face to its slab's radiant and convective node, W/K. One per face.
+  /// Conductance of a face to its slab's radiant and convective node, W/K. One per face; a voxel's first face in a slab
+  /// carries what all of its faces there do, so that a step may take face by face and keep the heat balance.
   [[nodiscard]] const std::vector<float>& radiant_w_k() const { return coupling_w_k_[0]; }
   [[nodiscard]] const std::vector<float>& convective_w_k() const { return coupling_w_k_[1]; }
 
@@ -94,7 +109,8 @@ class AirSpaces {
 
   /// Brings the slabs' couplings up to date with the temperatures. rise_k: the whole padded field.
   void refresh_slab(std::size_t slab, const Field& rise_k);
-  /// What a run carries beyond still air, as a conductivity along it, W/(m K).
+  /// What a run carries beyond still air, as a conductivity along it, W/(m K). Its sides' surfaces are not as warm as
+  /// the middles of their voxels: heat crosses half of each on its way.
   [[nodiscard]] double run_extra_w_mk(const AirRun& run, const Field& rise_k) const;
 
   [[nodiscard]] const std::vector<float>& save(int node) const { return coupling_w_k_[node]; }
@@ -116,7 +132,8 @@ class AirSpaces {
   void put_together();
   void add_slabs(const std::vector<std::uint32_t>& space, Axis along);
   void add_faces(std::size_t voxel, AirSlab& slab);
-  void finish_slab(AirSlab& slab);
+  void add_face(AirSlab& slab, const SideFace& side, int cable);
+  void finish_slab(AirSlab& slab, const std::vector<std::uint32_t>& voxels);
   void colour_slabs();
   void add_runs(const std::vector<std::uint32_t>& space);
   [[nodiscard]] int group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity);
@@ -129,6 +146,7 @@ class AirSpaces {
   std::vector<AirRun> runs_;
   std::vector<std::vector<int>> colours_;
   std::vector<float> coupling_w_k_[2];
+  std::vector<SideFace> sides_;  // kept between calls: no allocation
 };
 
 }  // namespace warmbay::sim

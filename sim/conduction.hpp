@@ -171,6 +171,8 @@ class Conduction {
   [[nodiscard]] const std::vector<double>& surroundings_k() const { return surroundings_k_; }
   [[nodiscard]] bool is_solid(std::size_t voxel) const { return code_[voxel] != 0; }
   [[nodiscard]] bool is_air(std::size_t voxel) const { return code_is_air_[code_[voxel]]; }
+  /// Beyond an insulated outer face, where the modelled part of the wall ends.
+  [[nodiscard]] bool is_cut(std::size_t voxel) const { return code_[voxel] == 0 && outside_[voxel] < 0; }
   /// The sheath that a voxel belongs to; nullptr: none.
   [[nodiscard]] const SheathVoxel* sheath_of(std::size_t voxel) const;
   /// Emissivity of a solid voxel's surface, 1.

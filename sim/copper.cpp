@@ -8,6 +8,7 @@
 #include <cassert>
 #include <cmath>
 #include <map>
+#include <set>
 
 namespace warmbay::sim {
 namespace {
@@ -33,8 +34,22 @@ struct Leg {
     double area_m2;
   };
   std::vector<Cell> cells;
-  double section_m2 = 0.0;  // of all cells
+  double section_m2 = 0.0;   // of all cells
+  double staircase_m = 0.0;  // of the cells' outline
 };
+
+/// Length of the edges of cells that have no cell of the leg beside them.
+double staircase_m(const Leg& leg, const std::vector<double>& us, const std::vector<double>& vs) {
+  std::set<std::array<int, 2>> filled;
+  for (const Leg::Cell& cell : leg.cells) filled.insert({cell.u, cell.v});
+  double sum_m = 0.0;
+  for (const Leg::Cell& cell : leg.cells)
+    for (const int way : {-1, 1}) {
+      if (!filled.contains({cell.u + way, cell.v})) sum_m += vs[cell.v + 1] - vs[cell.v];
+      if (!filled.contains({cell.u, cell.v + way})) sum_m += us[cell.u + 1] - us[cell.u];
+    }
+  return sum_m;
+}
 
 Leg make_leg(const Wall& wall, const Cable& cable, int index) {
   Leg leg;
@@ -61,6 +76,7 @@ Leg make_leg(const Wall& wall, const Cable& cable, int index) {
     }
   if (leg.cells.empty()) leg.cells.push_back(best);  // a cable thinner than a voxel still has one
   for (const Leg::Cell& cell : leg.cells) leg.section_m2 += cell.area_m2;
+  leg.staircase_m = staircase_m(leg, us, vs);
   return leg;
 }
 
@@ -129,7 +145,8 @@ CopperLayout lay_out_copper(const Wall& wall, const Layout& layout) {
         if (middle < leg.box.from_m[index_of(leg.d)] || middle > leg.box.to_m[index_of(leg.d)]) continue;
         for (const Leg::Cell& cell : leg.cells) {
           const std::size_t voxel = voxel_at(layout, leg, slab, cell.u, cell.v);
-          sheath.emplace(voxel, SheathVoxel{voxel, static_cast<int>(c), leg.d, leg.section_m2});
+          sheath.emplace(voxel, SheathVoxel{voxel, static_cast<int>(c), leg.d, leg.section_m2, leg.staircase_m,
+                                            outline_m(cable.type)});
         }
       }
     }

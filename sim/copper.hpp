@@ -35,7 +35,9 @@ struct SheathVoxel {
   std::size_t voxel;  // padded index
   int cable;
   Axis along;
-  double section_m2;  // of all voxels that stand for the sheath there
+  double section_m2;   // of all voxels that stand for the sheath there
+  double staircase_m;  // length of those voxels' outline
+  double outline_m;    // and of the sheath's own
 };
 
 struct CopperLayout {

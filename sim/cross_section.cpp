@@ -141,6 +141,10 @@ bool inside_outline(const CableType& type, double u_m, double v_m) {
   return std::hypot(std::max(0.0, std::abs(u_m) - straight_m), v_m) <= radius_m;
 }
 
+double outline_m(const CableType& type) {
+  return pi * type.thickness_m + 2.0 * std::max(0.0, type.width_m - type.thickness_m);
+}
+
 double resistance_ohm_m(const CableType& type, double temperature_k) {
   return type.resistance_20_ohm_m + resistance_slope_ohm_mk(type) * (temperature_k - kelvin_from_celsius(20.0));
 }

@@ -23,6 +23,8 @@ struct CrossSection {
 /// Whether a point of the cross-section lies inside the sheath's outline. u_m along the long side, v_m along the short
 /// one, both from the centre.
 [[nodiscard]] bool inside_outline(const CableType& type, double u_m, double v_m);
+/// Length of the sheath's outline, m.
+[[nodiscard]] double outline_m(const CableType& type);
 
 /// Resistance of one loaded conductor, ohm/m. Source: IEC 60028, alpha20 = 0.00393 /K.
 [[nodiscard]] double resistance_ohm_m(const CableType& type, double temperature_k);

@@ -26,7 +26,9 @@ struct Entry {  // a voxel and its faces
   int voxel, first, last, unused;
 };
 struct Run {
-  int first, count, axis, warm_at, cold_at;
+  int first, count, axis;
+  std::array<int, 2> side_at;
+  std::array<float, 2> side_width_m;
   float area_m2, length_m, height_m, exchange;
   int place;
 };
@@ -125,8 +127,6 @@ void AirOnCard::take_runs(const sim::Conduction& wall) {
   const sim::Layout& layout = wall.layout();
   std::vector<Run> runs;
   for (const sim::AirRun& run : wall.air().runs()) {
-    const std::ptrdiff_t stride = layout.stride(run.axis);
-    const std::size_t before = run.first - stride, last = run.first + (run.count - 1) * stride;
     const int d = index_of(run.axis);
     const std::array<int, 3> ijk = layout.place(run.first);
     auto width_m = [&](int axis) {
@@ -135,9 +135,15 @@ void AirOnCard::take_runs(const sim::Conduction& wall) {
     const double slim = static_cast<double>(run.length_m) / run.across_m;
     const double exchange =
         1.0 / run.emissivity[0] + 1.0 / run.emissivity[1] - 2.0 + 2.0 / (1.0 + std::sqrt(1.0 + slim * slim) - slim);
-    runs.push_back({as_int(run.first), run.count, d, as_int(wall.is_solid(before) ? before : run.first),
-                    as_int(wall.is_solid(last + stride) ? last + stride : last),
-                    width_m((d + 1) % 3) * width_m((d + 2) % 3), run.length_m, run.height_m, as_float(exchange),
+    runs.push_back({as_int(run.first),
+                    run.count,
+                    d,
+                    {as_int(run.side[0]), as_int(run.side[1])},
+                    {2.0F * run.half_m[0], 2.0F * run.half_m[1]},
+                    width_m((d + 1) % 3) * width_m((d + 2) % 3),
+                    run.length_m,
+                    run.height_m,
+                    as_float(exchange),
                     ijk[d] + 1});
   }
   run_count_ = runs.size();

@@ -1,4 +1,4 @@
-// What radiation and moving air carry between the faces of a slab: sim/air_spaces.cpp, refresh_slab. One group a slab.
+// What radiation and moving air carry between the faces of a slab: sim/air_exchange.cpp, refresh_slab. One group a slab.
 
 const int group_size = 64;
 layout(local_size_x = 64) in;
@@ -8,21 +8,18 @@ layout(std430, binding = 2) readonly buffer Slabs { Slab slabs[]; };
 layout(std430, binding = 3) readonly buffer Groups { Group groups[]; };
 layout(std430, binding = 4) readonly buffer Faces { Face faces[]; };
 layout(std430, binding = 5) readonly buffer ByGroup { int by_group[]; };
-layout(std430, binding = 6) writeonly buffer Couplings { vec2 couplings_w_k[]; };  // radiant, convective
+// Radiant, convective. Until the end: radiant, and how far the surface's temperature is on the way to the node's.
+layout(std430, binding = 6) coherent buffer Couplings { vec2 couplings_w_k[]; };
 
 const float plume_above = 1.9, plume_beside = 1.0, plume_below = 0.1;  // sim/film.hpp
-shared double sums[group_size];
+const int radiant_rounds = 2;                                          // sim/air_spaces.hpp
+shared dvec2 sums[group_size];
 
-/// Sum of area times temperature over a group's faces. All invocations get it.
-double weighted(Group of) {
+/// Sum over all invocations, which all get it.
+dvec2 together(dvec2 mine) {
   int me = int(gl_LocalInvocationID.x);
-  double sum = 0.0LF;
-  for (int f = of.first + me; f < of.last; f += group_size) {
-    Face face = faces[by_group[f]];
-    sum += double(face.area_m2) * double(rise_k[face.voxel]);
-  }
   barrier();
-  sums[me] = sum;
+  sums[me] = mine;
   for (int half_of = group_size / 2; half_of > 0; half_of /= 2) {
     barrier();
     if (me < half_of) sums[me] += sums[me + half_of];
@@ -42,58 +39,106 @@ float conductivity_w_mk(int voxel, int axis) {
   return along ? axial : 0.5 / half_resistivity(code, rise_k[voxel]);
 }
 
+/// Area times emittance times sigma, W/K^4.
+float emits(Face face) {
+  Group of = groups[face.group];
+  return face.area_m2 * 5.670374419e-8 / (1.0 / of.view + (1.0 - of.emissivity) / of.emissivity);
+}
+
+float half_m2k_w(Face face) {
+  return face.half_m / conductivity_w_mk(face.voxel, groups[face.group].normal);
+}
+
+/// The radiant node's temperature, K above the datum; the couplings to it are left in the buffer.
+float settle_radiation(Slab slab) {
+  int first = slab.first_face + int(gl_LocalInvocationID.x);
+  dvec2 sum = dvec2(0.0LF);
+  for (int f = first; f < slab.last_face; f += group_size) {
+    float t = datum_k + rise_k[faces[f].voxel], emitted = emits(faces[f]);
+    sum += dvec2(emitted, double(emitted) * double(t * t) * double(t * t));
+  }
+  sum = together(sum);
+  float node = float(sqrt(sqrt(sum.y / sum.x)) - double(datum_k));
+  for (int round = 0; round < radiant_rounds; ++round) {
+    sum = dvec2(0.0LF);
+    for (int f = first; f < slab.last_face; f += group_size) {
+      Face face = faces[f];
+      float t = rise_k[face.voxel], share = round == 0 ? 0.0 : couplings_w_k[f].y;
+      float surface = datum_k + t + share * (node - t), far = datum_k + node;
+      float bare = emits(face) * (surface * surface + far * far) * (surface + far);
+      float ahead = half_m2k_w(face) / face.area_m2 * bare;
+      float coupling = bare / (1.0 + ahead);
+      couplings_w_k[f] = vec2(coupling, ahead / (1.0 + ahead));
+      sum += dvec2(coupling, double(coupling) * double(t));
+    }
+    sum = together(sum);
+    node = float(sum.y / sum.x);
+  }
+  memoryBarrierBuffer();
+  barrier();
+  return node;
+}
+
+/// Area times the surfaces' temperature over a group's faces.
+double weighted(Group of, float node) {
+  dvec2 sum = dvec2(0.0LF);
+  for (int f = of.first + int(gl_LocalInvocationID.x); f < of.last; f += group_size) {
+    Face face = faces[by_group[f]];
+    float t = rise_k[face.voxel];
+    sum.x += double(face.area_m2) * double(t + couplings_w_k[by_group[f]].y * (node - t));
+  }
+  return together(sum).x;
+}
+
 void main() {
   Slab slab = slabs[gl_WorkGroupID.x];
+  float node = settle_radiation(slab);
   int across = slab.along == 2 ? 0 : 2;
-  double cable_sum = 0.0LF, side_sum = 0.0LF;
-  float cable_m2 = 0.0, side_m2 = 0.0, spread_m2 = 0.0, front = 0.0, back = 0.0;
-  bool has_front = false, has_back = false;
+  dvec2 cables = dvec2(0.0LF), sides = dvec2(0.0LF), back = dvec2(0.0LF), front = dvec2(0.0LF);  // area, area times K
+  float spread_m2 = 0.0;
   for (int g = slab.first_group; g < slab.last_group; ++g) {
     Group of = groups[g];
-    double sum = weighted(of);
+    dvec2 sum = dvec2(double(of.area_m2), weighted(of, node));
     if (of.cable >= 0) {
-      cable_sum += sum;
-      cable_m2 += of.area_m2;
+      cables += sum;
       continue;
     }
-    side_sum += sum;
-    side_m2 += of.area_m2;
+    sides += sum;
     spread_m2 += of.area_m2 * plume(of);
     if (of.normal != across) continue;
-    float mean = float(sum / double(of.area_m2));
-    if (of.looks_up != 0) {
-      front = mean;
-      has_front = true;
-    } else {
-      back = mean;
-      has_back = true;
-    }
+    if (of.looks_up != 0) front += sum;
+    else back += sum;
   }
-  float whole = float((cable_sum + side_sum) / double(cable_m2 + side_m2));
-  float side = side_m2 > 0.0 ? float(side_sum / double(side_m2)) : whole;
-  float cable = cable_m2 > 0.0 ? float(cable_sum / double(cable_m2)) : side;
-  if (!has_front) front = side;
-  if (!has_back) back = side;
+  float cable_m2 = float(cables.x);
+  float whole = float((cables.y + sides.y) / (cables.x + sides.x));
+  float side = sides.x > 0.0LF ? float(sides.y / sides.x) : whole;
+  float cable = cables.x > 0.0LF ? float(cables.y / cables.x) : side;
+  float front_k = front.x > 0.0LF ? float(front.y / front.x) : side;
+  float back_k = back.x > 0.0LF ? float(back.y / back.x) : side;
 
   float air_w_mk = air_at(datum_k + whole).conductivity_w_mk;
   float round_cable_w_k = 0.0;
-  if (cable_m2 > 0.0 && side_m2 > 0.0 && slab.enclosure_m > 1.01 * slab.cable_m && slab.along != 1)
+  if (cable_m2 > 0.0 && sides.x > 0.0LF && slab.enclosure_m > 1.01 * slab.cable_m && slab.along != 1)
     round_cable_w_k =
         2.0 * 3.14159265 * air_w_mk * slab.length_m / log(slab.enclosure_m / slab.cable_m) *
         (annulus_nusselt(cable - side, datum_k + 0.5 * (cable + side), slab.cable_m, slab.enclosure_m) - 1.0);
-  float between_sides_w_m2k =
-      (layer_nusselt(front - back, datum_k + 0.5 * (front + back), slab.thickness_m, slab.height_m) - 1.0) * air_w_mk /
-      slab.thickness_m;
-  float black_w_m2k = radiant_w_m2k(datum_k + whole);
+  float between_sides_w_m2k = (layer_nusselt(front_k - back_k, datum_k + 0.5 * (front_k + back_k), slab.thickness_m,
+                                             slab.height_m) - 1.0) * air_w_mk / slab.thickness_m;
 
+  // A voxel's first face carries what all of its faces here do; faces are sorted by voxel.
+  memoryBarrierBuffer();
+  barrier();
   for (int f = slab.first_face + int(gl_LocalInvocationID.x); f < slab.last_face; f += group_size) {
-    Face face = faces[f];
-    Group of = groups[face.group];
-    float radiant = black_w_m2k / (1.0 / of.view + (1.0 - of.emissivity) / of.emissivity);
-    float moving = 2.0 * round_cable_w_k * (of.cable >= 0 ? 1.0 / cable_m2 : plume(of) / spread_m2);
-    if (of.cable < 0 && of.normal == across) moving += 2.0 * between_sides_w_m2k;
-    float half_m2k_w = face.half_m / conductivity_w_mk(face.voxel, of.normal);
-    couplings_w_k[f] = vec2(face.area_m2 / (half_m2k_w + 1.0 / radiant),
-                            moving > 0.0 ? face.area_m2 / (half_m2k_w + 1.0 / moving) : 0.0);
+    if (f > slab.first_face && faces[f - 1].voxel == faces[f].voxel) continue;
+    vec2 carried = vec2(0.0);
+    for (int n = f; n < slab.last_face && faces[n].voxel == faces[f].voxel; ++n) {
+      Face face = faces[n];
+      Group of = groups[face.group];
+      float moving = 2.0 * round_cable_w_k * (of.cable >= 0 ? 1.0 / cable_m2 : plume(of) / spread_m2);
+      if (of.cable < 0 && of.normal == across) moving += 2.0 * between_sides_w_m2k;
+      carried += vec2(couplings_w_k[n].x, face.area_m2 * moving / (1.0 + half_m2k_w(face) * moving));
+      couplings_w_k[n] = vec2(0.0);
+    }
+    couplings_w_k[f] = carried;
   }
 }

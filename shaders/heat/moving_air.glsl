@@ -1,4 +1,4 @@
-// Air that moves: sim/film.cpp and sim/air_spaces.cpp say what each formula is and where it comes from.
+// Air that moves: sim/film.cpp and sim/air_exchange.cpp say what each formula is and where it comes from.
 
 struct Air {
   float conductivity_w_mk;
@@ -40,6 +40,7 @@ float annulus_nusselt(float difference_k, float mean_k, float inner_m, float out
   return max(1.0, 0.386 * pow(air.prandtl / (0.861 + air.prandtl), 0.25) * pow(max(ra, 1e-30), 0.25));
 }
 
-float radiant_w_m2k(float mean_k) {
-  return 4.0 * 5.670374419e-8 * mean_k * mean_k * mean_k;
+/// Between black surfaces, W/(m2 K).
+float radiant_w_m2k(float one_k, float other_k) {
+  return 5.670374419e-8 * (one_k * one_k + other_k * other_k) * (one_k + other_k);
 }

@@ -1,10 +1,11 @@
 // Runs of air between two solid sides: radiation and moving air add to what the air conducts along them.
-// sim/air_spaces.cpp, run_extra_w_mk; sim/conduction.cpp, refresh_air. One invocation a run.
+// sim/air_exchange.cpp, run_extra_w_mk; sim/conduction.cpp, refresh_air. One invocation a run.
 
 layout(local_size_x = 64) in;
 struct Run {
   int first, count, axis;
-  int warm_at, cold_at;  // the voxels whose temperatures its two sides have
+  int side_at[2];  // the solid voxels at its two ends
+  float side_width_m[2];
   float area_m2;
   float length_m, height_m;
   float exchange;  // 1 / (radiant exchange factor of the two sides)
@@ -19,6 +20,7 @@ layout(std430, binding = 5) writeonly buffer FacesY { float gy[]; };
 layout(std430, binding = 6) writeonly buffer FacesZ { float gz[]; };
 
 uniform int count;
+const int run_rounds = 2;  // sim/air_spaces.hpp
 
 float half_m2k_w(Run run, int n, int stride, int widths_from, float extra_w_mk) {
   float r = resistivity[run.first + n * stride], width = widths_m[widths_from + run.place + n];
@@ -29,12 +31,23 @@ void main() {
   int index = int(gl_GlobalInvocationID.x);
   if (index >= count) return;
   Run run = runs[index];
-  float first_k = rise_k[run.warm_at], last_k = rise_k[run.cold_at];
-  float mean_k = datum_k + 0.5 * (first_k + last_k);
-  float extra_w_mk = radiant_w_m2k(mean_k) / run.exchange * run.length_m;
-  if (run.axis != 1)
-    extra_w_mk += (layer_nusselt(first_k - last_k, mean_k, run.length_m, run.height_m) - 1.0) *
-                  air_at(mean_k).conductivity_w_mk;
+  float side_k[2], half_of_side[2];
+  for (int n = 0; n < 2; ++n) {
+    side_k[n] = rise_k[run.side_at[n]];
+    half_of_side[n] = run.side_width_m[n] * resistivity[run.side_at[n]];
+  }
+  float air_w_mk = air_at(datum_k + 0.5 * (side_k[0] + side_k[1])).conductivity_w_mk;
+  float first_k = side_k[0], last_k = side_k[1], extra_w_mk = 0.0;
+  for (int round = 0; round < run_rounds; ++round) {
+    extra_w_mk = radiant_w_m2k(datum_k + first_k, datum_k + last_k) / run.exchange * run.length_m;
+    if (run.axis != 1)
+      extra_w_mk += (layer_nusselt(first_k - last_k, datum_k + 0.5 * (first_k + last_k), run.length_m, run.height_m) -
+                     1.0) * air_w_mk;
+    float flux_w_m2 = (side_k[0] - side_k[1]) /
+                      (half_of_side[0] + run.length_m / (extra_w_mk + air_w_mk) + half_of_side[1]);
+    first_k = side_k[0] - flux_w_m2 * half_of_side[0];
+    last_k = side_k[1] + flux_w_m2 * half_of_side[1];
+  }
   int stride = run.axis == 0 ? 1 : run.axis == 1 ? row : plane;
   int from = run.axis == 0 ? 0 : run.axis == 1 ? voxels.x + 2 : voxels.x + voxels.y + 4;
   float before = half_m2k_w(run, -1, stride, from, extra_w_mk);

@@ -85,6 +85,7 @@ struct CvodeRun::Impl {
 
 CvodeRun::CvodeRun(const HeatBalance& balance, double start_k, double relative, double absolute_k)
     : impl_(std::make_unique<Impl>(balance)) {
+  if (balance.capacity_j_k().minCoeff() <= 0.0) throw std::invalid_argument("a wall with air spaces: steady only");
   Impl& self = *impl_;
   self.rise_k = Eigen::VectorXd::Constant(balance.unknowns(), start_k - sim::datum_k);
   expect(SUNContext_Create(0, &self.context), "making a context");

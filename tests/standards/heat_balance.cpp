@@ -70,9 +70,8 @@ HeatBalance::HeatBalance(const sim::Wall& wall) : wall_(wall), unknown_of_voxel_
   for (std::size_t voxel = 0; voxel < wall.voxels.size(); ++voxel) {
     if (wall.voxels[voxel].outside) continue;
     const sim::Material& material = wall.materials[wall.voxels[voxel].index];
-    if (material.air_space) throw std::invalid_argument("a wall with air spaces");
     unknown_of_voxel_[voxel] = static_cast<int>(stuff_.size());
-    stuff_.push_back({&material.conductivity_w_mk, 0.0, 0.0, -1});
+    stuff_.push_back({&material.conductivity_w_mk, 0.0, 0.0, -1, material.air_space, material.emissivity});
     varies_ = varies_ || !material.conductivity_w_mk.constant();
     const std::size_t i = voxel % grid.nx(), j = voxel / grid.nx() % grid.ny(), k = voxel / grid.nx() / grid.ny();
     capacities_.push_back(material.density_kg_m3 * material.heat_capacity_j_kgk * width_m(0, static_cast<int>(i)) *
@@ -80,13 +79,14 @@ HeatBalance::HeatBalance(const sim::Wall& wall) : wall_(wall), unknown_of_voxel_
   }
   for (std::size_t cable = 0; cable < wall.cables.size(); ++cable) lay_out_cable(static_cast<int>(cable));
   find_faces();
-  for (Face& face : faces_) {
-    const Stuff &a = stuff_[static_cast<std::size_t>(face.a)], &b = stuff_[static_cast<std::size_t>(face.b)];
-    const bool fixed = (!a.conductivity_w_mk || a.conductivity_w_mk->constant()) &&
-                       (!b.conductivity_w_mk || b.conductivity_w_mk->constant());
-    const std::vector<double> anywhere(stuff_.size(), 0.0);
-    if (fixed) face.fixed_w_k = face_w_k(face, anywhere.data());
-  }
+  find_air();
+  const std::vector<double> anywhere(capacities_.size(), 0.0);
+  const auto fixed = [&](int unknown) {
+    const auto n = static_cast<std::size_t>(unknown);
+    return n >= stuff_.size() || !stuff_[n].conductivity_w_mk || stuff_[n].conductivity_w_mk->constant();
+  };
+  for (Face& face : faces_)
+    if (fixed(face.a) && fixed(face.b)) face.fixed_w_k = face_w_k(face, anywhere.data());
   capacity_j_k_ = Eigen::Map<const Vector>(capacities_.data(), static_cast<Eigen::Index>(capacities_.size()));
 }
 
@@ -146,8 +146,9 @@ void HeatBalance::lay_out_cable(int index) {
       const int solid = unknown_of_voxel_[wall_.grid.at(at[0], at[1], at[2])];
       links_.push_back({solid, node, coupling_w_mk * length_m * cell.area_m2 / area_m2});
       if (!sheath_here) continue;
-      stuff_[static_cast<std::size_t>(solid)] = {nullptr, sim::limits::sheath_spreading_w_mk,
-                                                 section.sheath_axial_w_m_k / area_m2, d};
+      stuff_[static_cast<std::size_t>(solid)] = {
+          nullptr, sim::limits::sheath_spreading_w_mk, section.sheath_axial_w_m_k / area_m2, d,
+          false,   cable.type.sheath.emissivity};
       capacities_[static_cast<std::size_t>(solid)] =
           section.sheath_capacity_j_mk * cell.area_m2 / area_m2 * (ds[slab + 1] - ds[slab]);
     }
@@ -182,7 +183,8 @@ void HeatBalance::find_face(const std::array<int, 3>& here, int axis, int way) {
     const std::size_t voxel = wall_.grid.at(there[0], there[1], there[2]);
     const int other = unknown_of_voxel_[voxel];
     if (other >= 0) {
-      if (way > 0) faces_.push_back({solid, other, axis, area_m2, half_m, 0.5 * width_m(axis, there[axis]), 0.0});
+      const Face face{solid, other, axis, area_m2, half_m, 0.5 * width_m(axis, there[axis]), 0.0};
+      if (way > 0 && !find_air_face(here, there, face)) faces_.push_back(face);
       return;
     }
     outside = wall_.voxels[voxel].index;
@@ -204,8 +206,10 @@ double HeatBalance::conductivity_w_mk(int solid, int axis, double rise_k) const 
 
 double HeatBalance::face_w_k(const Face& face, const double* rise_k) const {
   if (face.fixed_w_k > 0.0) return face.fixed_w_k;
-  return face.area_m2 / (face.half_a_m / conductivity_w_mk(face.a, face.axis, rise_k[face.a]) +
-                         face.half_b_m / conductivity_w_mk(face.b, face.axis, rise_k[face.b]));
+  const auto half_m2k_w = [&](int unknown, double half_m) {  // a surface has no thickness
+    return half_m > 0.0 ? half_m / conductivity_w_mk(unknown, face.axis, rise_k[unknown]) : 0.0;
+  };
+  return face.area_m2 / (half_m2k_w(face.a, face.half_a_m) + half_m2k_w(face.b, face.half_b_m));
 }
 
 double HeatBalance::surface_w_k(const Surface& surface, const double* rise_k) const {
@@ -238,6 +242,8 @@ void HeatBalance::flow_w(const double* rise_k, double current_a, double* flow) c
   };
   for (const Face& face : faces_) exchange(face.a, face.b, face_w_k(face, rise_k));
   for (const Link& link : links_) exchange(link.a, link.b, link.w_k);
+  for (const Exchange& pair : exchanges_) exchange(pair.a, pair.b, radiated_w_k(pair, rise_k));
+  for (const MovingAir& air : moving_) exchange(air.a, air.b, moving_w_k(air, rise_k));
   for (const Surface& surface : surfaces_)
     flow[surface.solid] += surface_w_k(surface, rise_k) *
                            (of(wall_, surface.surroundings).temperature_k - sim::datum_k - rise_k[surface.solid]);
@@ -257,6 +263,8 @@ HeatBalance::Matrix HeatBalance::matrix(const double* rise_k, double current_a) 
   };
   for (const Face& face : faces_) couple(face.a, face.b, face_w_k(face, rise_k));
   for (const Link& link : links_) couple(link.a, link.b, link.w_k);
+  for (const Exchange& pair : exchanges_) couple(pair.a, pair.b, radiated_w_k(pair, rise_k));
+  for (const MovingAir& air : moving_) couple(air.a, air.b, moving_w_k(air, rise_k));
   for (const Surface& surface : surfaces_)
     entries.emplace_back(surface.solid, surface.solid, surface_w_k(surface, rise_k));
   for (const Source& source : sources_)

@@ -4,7 +4,8 @@
 //
 // The unknowns are the wall's own voxels in the grid's order, then the nodes of its cables' copper; temperatures are K
 // above sim::datum_k. What it covers: any materials, conductivities that vary, voxels cut away, films that are given or
-// held, natural films on upright outer faces, straight cables. What it does not: air spaces and damage.
+// held, natural films on upright outer faces, straight cables, air spaces along x (tests/standards/air_enclosure;
+// steady only: their surfaces are unknowns without heat capacity, after all others). What it does not: damage.
 
 #include <Eigen/SparseCore>
 #include <array>
@@ -66,14 +67,37 @@ class HeatBalance {
     int node;
     double ohm_20, ohm_per_k;  // of all loaded conductors of its stretch in series
   };
+  struct Exchange {  // by radiation: w_k4 (Ta^4 - Tb^4)
+    int a, b;
+    double w_k4;
+  };
+  struct AirSurface {
+    int unknown;  // of the surface; of the voxel where that is a cable's
+    bool of_cable;
+    std::array<int, 3> air;  // the voxel of air before it
+    int axis, way;           // where it lies from there
+    double area_m2, half_m;  // of its voxel
+  };
+  struct MovingAir {  // between two upright surfaces that look at each other
+    int a, b;
+    double area_m2, thickness_m, height_m;
+  };
   struct Stuff {  // of a voxel
     const sim::Curve* conductivity_w_mk = nullptr;
     double fixed_w_mk = 0.0, along_w_mk = 0.0;  // of a sheath: across the cable and along it
     int along = -1;
+    bool air = false;
+    double emissivity = 0.9;
   };
 
   void lay_out_cable(int cable);
   void find_faces();
+  bool find_air_face(const std::array<int, 3>& here, const std::array<int, 3>& there, const Face& face);
+  void find_air();
+  void add_enclosure(const std::vector<AirSurface>& around, double length_m);
+  void add_moving_air(const std::vector<AirSurface>& around);
+  [[nodiscard]] static double radiated_w_k(const Exchange& pair, const double* rise_k);
+  [[nodiscard]] double moving_w_k(const MovingAir& air, const double* rise_k) const;
   void find_face(const std::array<int, 3>& here, int axis, int way);
   [[nodiscard]] double conductivity_w_mk(int solid, int axis, double rise_k) const;
   [[nodiscard]] double face_w_k(const Face& face, const double* rise_k) const;
@@ -89,6 +113,9 @@ class HeatBalance {
   std::vector<Face> faces_;
   std::vector<Surface> surfaces_;
   std::vector<Link> links_;
+  std::vector<Exchange> exchanges_;
+  std::vector<MovingAir> moving_;
+  std::vector<AirSurface> air_surfaces_;
   std::vector<Source> sources_;
 };
 

@@ -88,7 +88,7 @@ TEST_CASE("no case belongs to a group that is not tested here, and the numbers d
       CHECK(alone.cases[c].checks[n].ours == crowd.cases[c].checks[n].ours);
 }
 
-TEST_CASE("common practice: a 14 AWG cable in foam stands within what is left open, but for two readings") {
+TEST_CASE("common practice: a 14 AWG cable in foam stands within what is left open, but for one reading") {
   check_group("Common practice", 15);
 }
 
