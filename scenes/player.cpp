@@ -211,6 +211,7 @@ struct Player::Impl {
     const std::vector<Event> seen = watch.look(last, bench.fastest_change_k_s(), bench.occurrences());
     events.insert(events.end(), seen.begin(), seen.end());
     if (bench.ended()) return end_experiment();
+    if (bench.broken()) return wait("", false);
 
     const std::string ended_by = until_reached(seen);
     const double segment_end_s = std::min(hold_end_s, end_s());
@@ -298,6 +299,9 @@ bool Player::step_over() const {
 bool Player::ended() const {
   return impl_->bench.ended();
 }
+bool Player::broken() const {
+  return impl_->bench.broken();
+}
 const std::string& Player::stopped_by() const {
   return impl_->stopped_by;
 }
@@ -343,13 +347,13 @@ void Player::single_step() {
 }
 
 void Player::next() {
-  if (!impl_->has_next() || impl_->at_end() || ended()) return;
+  if (!impl_->has_next() || impl_->at_end() || ended() || broken()) return;
   impl_->record_step_end("");
   impl_->begin_step(impl_->step + 1);
 }
 
 void Player::go_on() {
-  if (!impl_->waiting || impl_->at_end() || ended()) return;
+  if (!impl_->waiting || impl_->at_end() || ended() || broken()) return;
   const bool over = impl_->step_over;
   impl_->resume();
   if (over) impl_->run_over();

@@ -61,6 +61,8 @@ class Player {
   /// A surface has passed its ignition temperature: the experiment is over. advance(), next(), go_on() and apply() do
   /// nothing any more; back() and reset() lead out of it.
   [[nodiscard]] bool ended() const;
+  /// A temperature is not a number: the bench keeps its last good state and moves no more (sim::Bench::broken).
+  [[nodiscard]] bool broken() const;
 
   /// Applies a change now; it is logged, so that a save file or an undo can tell what was done when. It holds until a
   /// step names the same quantity. A name that the wall does not have is ignored, and so is closing a device that is

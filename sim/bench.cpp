@@ -164,7 +164,8 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
     }
   }
   const double restless_k = now.damage.cells.empty() ? limits::restless_k : limits::restless_damaged_k;
-  return {range, now.settling_in ? Stepper::endless_k : restless_k};
+  const double allowed_j = limits::unaccounted_share * now.moved_j;
+  return {range, now.settling_in ? Stepper::endless_k : restless_k, now.off_j, allowed_j};
 }
 
 /// One step: split where that holds, else whole, and so for a while, longer each time that it was too short.
@@ -185,13 +186,17 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
     }
   }
   if (outcome.refused) {
+    fetch();
     outcome = engine->step_whole(now.heat, ahead.dt_s, ahead.feed, bound);
+    engine->take_over(now.heat, now.damage);
     ++now.mended_steps;
     if (now.whole_left > 0) --now.whole_left;
   }
   now.broken = outcome.refused;
   if (now.broken) return outcome;
   now.settling_in = false;
+  now.off_j += outcome.generated_j - outcome.left_j - outcome.stored_j;
+  now.moved_j += outcome.generated_j + std::abs(outcome.left_j) + std::abs(outcome.stored_j);
   now.range.lowest_k = std::max(outcome.range.lowest_k, bound.range.lowest_k);
   now.range.highest_k = std::min(outcome.range.highest_k, bound.range.highest_k);
   return outcome;
@@ -200,11 +205,13 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
 Bench::Impl::Ahead Bench::Impl::next_step() const {
   if (ended() || now.broken) return {0.0, {}};
   Feed now_flowing = feed();
-  const double longest_s = now.damage.cells.empty()
+  const bool whole = !splits || now.whole_left > 0;  // then coefficients lag most: no longer than regular steps
+  const double longest_s = whole ? options.step_s
+                           : now.damage.cells.empty()
                                ? options.longest_step_s
                                : std::min(options.longest_step_s, limits::damaged_growth * options.step_s);
   double step_s = ladder_step_s(options.step_s, longest_s, now.steps_in_segment, now.time_s - now.segment_start_s);
-  if (splits && now.whole_left == 0) step_s = std::min(step_s, stable_step_s);
+  if (!whole) step_s = std::min(step_s, stable_step_s);
   const double fastest_k_s =
       fastest_copper_k_s(conduction.wall(), conduction.copper(), now_flowing, now.heat.copper_rise_k, now.heat.rise_k);
   for (int n = 0; n < limits::most_step_halvings && step_s * fastest_k_s > limits::copper_change_k; ++n) step_s *= 0.5;
@@ -248,7 +255,8 @@ void Bench::Impl::slip() {
 void Bench::Impl::take_step(const Ahead& ahead) {
   const double dt_s = ahead.dt_s;
   if ((conduction.varies() || wall_damage.possible()) &&
-      (now.since_refresh_s >= limits::refresh_interval_s || now.steps_in_segment < limits::ladder_halvings))
+      (now.since_refresh_s >= limits::refresh_interval_s || now.steps_in_segment < limits::ladder_halvings ||
+       now.whole_left > 0 || now.fastest_change_k_s * now.since_refresh_s > limits::refresh_change_k))
     refresh();
   const HeatEngine::Outcome outcome = move_heat(ahead);
   if (outcome.refused) return;
@@ -313,6 +321,7 @@ Reading Bench::Impl::read() const {
   reading.slipped = now.slipped;
   reading.device_open = now.device.open;
   reading.device_progress = now.device.progress;
+  reading.mended_steps = now.mended_steps;
   return reading;
 }
 

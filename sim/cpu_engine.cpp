@@ -29,12 +29,13 @@ void CpuEngine::restore(HeatState&, const DamageState&, const ConductanceState& 
   leaving_known_ = false;
 }
 
-/// Whether the heat of a step adds up, J: in what is stored, generated and left. The split step's own errors at the
-/// surfaces come and go with its ringing, so that only what is far off counts. False for what is not a number.
-bool CpuEngine::accounted_for(const Outcome& outcome) {
-  const double off_j = std::abs(outcome.generated_j - outcome.left_j - outcome.stored_j);
+/// Whether the heat adds up, in what is stored, generated and left: over all steps, or at least in this one. False for
+/// what is not a number.
+bool CpuEngine::accounted_for(const Outcome& outcome, const Bound& bound) {
+  const double off_j = outcome.generated_j - outcome.left_j - outcome.stored_j;
   const double moved_j = outcome.generated_j + std::abs(outcome.left_j) + std::abs(outcome.stored_j);
-  return off_j <= limits::unaccounted_share * moved_j + limits::unaccounted_j;
+  return std::abs(bound.off_j + off_j) <= bound.allowed_j ||
+         std::abs(off_j) <= limits::unaccounted_step_share * moved_j + limits::unaccounted_j;
 }
 
 HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& feed, const Bound& bound) {
@@ -42,7 +43,6 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
   const Stepper::Outcome wall = stepper_.step(heat, dt_s, feed, static_cast<float>(bound.restless_k));
   Outcome outcome;
   outcome.refused = wall.restless;
-  if (outcome.refused&&getenv("DBG")) fprintf(stderr,"restless dt %g\n",dt_s);
   if (outcome.refused) return outcome;
   leaving_w_ = parts_.conduction.leaving_w(heat.rise_k);
   leaving_known_ = true;
@@ -51,8 +51,7 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
   outcome.left_j = 0.5 * dt_s * (before_w + leaving_w_);
   outcome.fastest_k_s = wall.fastest_k_s;
   outcome.range = {wall.lowest_rise_k, wall.highest_rise_k};
-  outcome.refused = !bound.range.holds(wall.lowest_rise_k, wall.highest_rise_k) || !accounted_for(outcome);
-  if (outcome.refused&&getenv("DBG")) fprintf(stderr,"refused dt %g range %g %g of %g %g; stored %g gen %g left %g\n",dt_s,wall.lowest_rise_k,wall.highest_rise_k,bound.range.lowest_k,bound.range.highest_k,outcome.stored_j,outcome.generated_j,outcome.left_j);
+  outcome.refused = !bound.range.holds(wall.lowest_rise_k, wall.highest_rise_k) || !accounted_for(outcome, bound);
   if (outcome.refused) {
     stepper_.undo(heat);
     leaving_known_ = false;

@@ -28,7 +28,7 @@ class CpuEngine : public HeatEngine {
   [[nodiscard]] std::string name() const override;
 
  private:
-  [[nodiscard]] static bool accounted_for(const Outcome& outcome);
+  [[nodiscard]] static bool accounted_for(const Outcome& outcome, const Bound& bound);
 
   EngineParts parts_;
   Stepper stepper_;

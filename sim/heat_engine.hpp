@@ -39,6 +39,8 @@ class HeatEngine {
   struct Bound {
     RiseRange range = RiseRange::anything();
     double restless_k = Stepper::endless_k;
+    double off_j = 0.0;      // heat that steps so far have not accounted for, signed
+    double allowed_j = 1e30;  // and how much it may come to
   };
 
   HeatEngine() = default;

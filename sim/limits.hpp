@@ -19,9 +19,9 @@ inline constexpr float ballast_from = 0.25F;
 /// With ballast a voxel is made no heavier than this, J/(m3 K): above air (1,200) and foams (30,000 to 60,000), far
 /// below everything else. More: cables warm up late, and metal in a long step swings about where it settles.
 inline constexpr float ballast_most_j_m3k = 1e5F;
-/// Ballast leans on the step before where this one is at most so many times as long, 1. More: ringing grows by so much
-/// with every longer step.
-inline constexpr double ballast_leans_to = 1.001;
+/// Ballast leans on at most so many times the change of the step before, 1. More: ringing grows by so much with every
+/// longer step; less: light voxels lag behind where steps get longer.
+inline constexpr double ballast_leans_most = 1.0;
 
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
 inline constexpr int ladder_halvings = 5;
@@ -42,14 +42,15 @@ inline constexpr double least_split_share = 0.125;
 inline constexpr double overshoot_k = 0.5;
 /// How far a voxel may be from what its neighbours make of it after a split step, K (Stepper::step). More: rings and
 /// lags of that size stay; less: steps are done whole that were good enough.
-inline constexpr double restless_k = 0.5;
+inline constexpr double restless_k = 0.3;
 /// The same once something is being damaged: voids grow in jumps, and what is beside them is moved by more than that.
 inline constexpr double restless_damaged_k = 2.0;
 /// Damage that moves a voxel's temperature by less than this in a step leaves its neighbours at rest, K.
 inline constexpr double stirred_k = 0.01;
-/// Heat of a split step that need not be accounted for: share of what it moved, 1, and that beyond, J. Less: ballast and
-/// ringing at surfaces cost whole steps; more: heat may get lost unseen for longer.
-inline constexpr double unaccounted_share = 0.01;
+/// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a share
+/// of what that moved, 1, and beyond, J. Less: ringing at surfaces costs whole steps; more: heat gets lost unseen.
+inline constexpr double unaccounted_share = 5e-4;
+inline constexpr double unaccounted_step_share = 1e-3;
 inline constexpr double unaccounted_j = 1e-4;
 /// Steps done whole after a split one was refused: at first, and at most, when it is refused again and again, 1.
 inline constexpr int least_whole_steps = 2;
@@ -66,6 +67,9 @@ inline constexpr int whole_iterations = 1000;
 
 /// Simulated time between refreshes of temperature-dependent conductances, s. More: they lag; fewer: slower.
 inline constexpr double refresh_interval_s = 10.0;
+
+/// Or sooner, once something may have moved by this much, K.
+inline constexpr double refresh_change_k = 4.0;
 
 /// A row of voxels keeps its conductances while no conductivity in it has changed by more than this, 1. More: they lag;
 /// less: slower.

@@ -58,6 +58,7 @@ struct Reading {
   double void_m3 = 0.0;                           // that foam has left behind
   bool device_open = false;                       // a branch: its protective device has opened
   double device_progress = 0.0;                   // and how far it is on its way there, 0 to 1
+  long long mended_steps = 0;                     // steps that had to be done again by the step that cannot fail
   std::vector<double> thermocouple_k;             // one per Wall::thermocouples, as the instrument reads
   std::vector<std::uint8_t> slipped;              // one per Wall::thermocouples: it has slipped from its cable
   std::vector<CableReading> cables;               // one per Wall::cables

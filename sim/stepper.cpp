@@ -645,8 +645,7 @@ void Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::
 
 float ballast_again(double dt_s, double before_s) {
   const double times = before_s > 0.0 ? dt_s / before_s : 0.0;
-  if(getenv("LEAN1")) return (float)std::min(times,1.0);
-  return times <= limits::ballast_leans_to ? static_cast<float>(times) : 0.0F;
+  return static_cast<float>(std::min(times, limits::ballast_leans_most));
 }
 
 double longest_stable_step_s(const Conduction& wall, double wanted_s,

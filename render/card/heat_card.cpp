@@ -77,7 +77,9 @@ HeatCard::HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl
       name_(reinterpret_cast<const char*>(glGetString(GL_RENDERER))),  // NOLINT: OpenGL's strings are unsigned char
       field_(parts.conduction, *kernels_),
       copper_(parts.conduction, *kernels_),
-      damage_(parts.conduction, parts.wall_damage, *kernels_) {
+      damage_(parts.conduction, parts.wall_damage, *kernels_),
+      whole_(parts.conduction, parts.crew) {
+  before_.allocate(field_.rise.bytes());
   step_block_.allocate(sizeof(StepBlock));
   glGenQueries(1, &timer_);
   for (const sim::CopperLine& line : parts.conduction.copper().lines)
@@ -239,22 +241,51 @@ double HeatCard::longest_stable_step_s(double wanted_s) {
   });
 }
 
-sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const sim::Feed& feed) {
+/// The range of the step that has just run, with the copper's. A NaN is the highest of all in the kernels' order.
+bool HeatCard::inside(const sim::HeatState& heat, const sim::RiseRange& range) {
+  result_.fetch(readings_);
+  std::vector<std::vector<double>> copper_rise_k = heat.copper_rise_k;
+  copper_.read(&readings_[copper_from_], copper_rise_k);
+  sim::RiseRange now{ordered_float(1), ordered_float(2)};
+  bool all = range.holds(now.lowest_k, now.highest_k);
+  for (const std::vector<double>& nodes : copper_rise_k)
+    for (const double rise_k : nodes) all = all && range.holds(rise_k, rise_k);
+  return all;
+}
+
+/// The wall's damage during the last step, and what is read back afterwards.
+void HeatCard::run_damage() {
+  if (parts_.wall_damage.possible()) damage_.step(*kernels_, field_, result_, sums_from_, news_from_);
+  if (damage_.count() > 0) field_.sum_surfaces(*kernels_, result_, present_from_);
+  run(kernels_->gather_field, {&field_.rise, &watched_places_, &result_}, groups(watched_.size(), 64));
+  run(kernels_->gather_films, {&field_.films, &film_places_, &result_}, groups(watched_films_.size(), 64));
+}
+
+sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const sim::Feed& feed, const Bound& bound) {
   context_->enter();
+  Outcome outcome;
+  before_.take(field_.rise);
+  const double change_before_s = change_s_;
   set_step(dt_s, feed);
   glBeginQuery(GL_TIME_ELAPSED, timer_);
   const bool before_known = leaving_known_;
   if (!before_known) field_.sum_surfaces(*kernels_, result_, before_from_);
   run_step();
   field_.sum_surfaces(*kernels_, result_, after_from_);
-  if (parts_.wall_damage.possible()) damage_.step(*kernels_, field_, result_, sums_from_, news_from_);
-  const bool damaged = damage_.count() > 0;
-  if (damaged) field_.sum_surfaces(*kernels_, result_, present_from_);
-  run(kernels_->gather_field, {&field_.rise, &watched_places_, &result_}, groups(watched_.size(), 64));
-  run(kernels_->gather_films, {&field_.films, &film_places_, &result_}, groups(watched_films_.size(), 64));
+  outcome.refused = !inside(heat, bound.range);
+  if (outcome.refused) {
+    glEndQuery(GL_TIME_ELAPSED);
+    field_.rise.take(before_);
+    copper_.put(heat.copper_rise_k);
+    field_.change.fill(0, 0, field_.change.bytes() / sizeof(float));
+    change_s_ = change_before_s;
+    leaving_known_ = surfaces_known_ = looked_ = false;
+    return outcome;
+  }
+  run_damage();
   glEndQuery(GL_TIME_ELAPSED);
   read_back(heat);
-  Outcome outcome;
+  const bool damaged = damage_.count() > 0;
   const double before_w = before_known ? leaving_w_ : leaving_w(before_from_);
   leaving_w_ = leaving_w(after_from_);
   leaving_known_ = surfaces_known_ = looked_ = true;
@@ -262,13 +293,30 @@ sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const
     std::copy_n(&readings_[after_from_], 4 * field_.chunks(), readings_.begin() + std::ptrdiff_t(present_from_));
   cells_fetched_ = !damaged;
   outcome.left_j = 0.5 * dt_s * (before_w + leaving_w_);
-  for (std::size_t l = 0; l < copper_.lines(); ++l)
-    outcome.wall.generated_j += double_at(&readings_[heat_from_ + 2 * l]);
-  outcome.wall.fastest_k_s = ordered_float(0) / dt_s;
-  outcome.wall.lowest_rise_k = ordered_float(1);
-  outcome.wall.highest_rise_k = ordered_float(2);
+  for (std::size_t l = 0; l < copper_.lines(); ++l) outcome.generated_j += double_at(&readings_[heat_from_ + 2 * l]);
+  outcome.stored_j = outcome.generated_j - outcome.left_j;  // not summed on the card
+  outcome.fastest_k_s = ordered_float(0) / dt_s;
+  outcome.range = {ordered_float(1), ordered_float(2)};
   for (const std::vector<double>& nodes : heat.copper_rise_k)
-    for (const double rise_k : nodes) outcome.wall.highest_rise_k = std::max(outcome.wall.highest_rise_k, rise_k);
+    for (const double rise_k : nodes) outcome.range.include(rise_k);
+  return outcome;
+}
+
+/// Rare, so on the host: its state has just been fetched, and is taken over again afterwards (sim::Bench).
+sim::HeatEngine::Outcome HeatCard::step_whole(sim::HeatState& heat, double dt_s, const sim::Feed& feed,
+                                              const Bound& bound) {
+  context_->enter();
+  parts_.conduction.refresh_all(heat.rise_k);
+  const sim::WholeStep::Outcome whole = whole_.advance(heat, dt_s, feed, bound.range);
+  set_step(dt_s, feed);
+  owes_damage_ = true;
+  Outcome outcome;
+  outcome.refused = !whole.finite;
+  outcome.generated_j = whole.generated_j;
+  outcome.left_j = whole.left_j;
+  outcome.stored_j = whole.generated_j - whole.left_j;
+  outcome.fastest_k_s = whole.fastest_k_s;
+  outcome.range = {whole.lowest_rise_k, whole.highest_rise_k};
   return outcome;
 }
 
@@ -333,6 +381,15 @@ void HeatCard::tell(sim::HeatState& heat, double time_s, sim::DamageState& state
 void HeatCard::damage(sim::HeatState& heat, double dt_s, double time_s, sim::DamageState& state,
                       std::vector<sim::Occurrence>& seen) {
   context_->enter();
+  if (owes_damage_) {
+    run_damage();
+    glBeginQuery(GL_TIME_ELAPSED, timer_);
+    glEndQuery(GL_TIME_ELAPSED);
+    read_back(heat);
+    cells_fetched_ = damage_.count() == 0;
+    looked_ = true;
+    owes_damage_ = false;
+  }
   if (!state.cells.empty()) {
     const DamageOnCard::Books books = DamageOnCard::read(&readings_[sums_from_]);
     state.book(books.change, dt_s);

@@ -19,6 +19,7 @@
 #include "render/card/shared_field.hpp"
 #include "render/gl/headless_gl.hpp"
 #include "sim/heat_engine.hpp"
+#include "sim/whole_step.hpp"
 
 namespace warmbay::render::card {
 
@@ -39,7 +40,8 @@ class HeatCard : public sim::HeatEngine {
   [[nodiscard]] sim::ConductanceState save_conductances() override;
   void restore(sim::HeatState& heat, const sim::DamageState& damage,
                const sim::ConductanceState& conductances) override;
-  Outcome step(sim::HeatState& heat, double dt_s, const sim::Feed& feed) override;
+  Outcome step(sim::HeatState& heat, double dt_s, const sim::Feed& feed, const Bound& bound) override;
+  Outcome step_whole(sim::HeatState& heat, double dt_s, const sim::Feed& feed, const Bound& bound) override;
   void damage(sim::HeatState& heat, double dt_s, double time_s, sim::DamageState& state,
               std::vector<sim::Occurrence>& seen) override;
   bool shape(sim::HeatState& heat, double time_s, sim::DamageState& state, std::vector<sim::Occurrence>& seen) override;
@@ -61,6 +63,8 @@ class HeatCard : public sim::HeatEngine {
   void lay_out_readings();
   void set_step(double dt_s, const sim::Feed& feed);
   void run_step();
+  [[nodiscard]] bool inside(const sim::HeatState& heat, const sim::RiseRange& range);
+  void run_damage();
   void read_back(sim::HeatState& heat);
   struct Put {  // as in shaders/heat/scatter.comp
     int voxel;
@@ -86,6 +90,9 @@ class HeatCard : public sim::HeatEngine {
   FieldOnCard field_;
   CopperOnCard copper_;
   DamageOnCard damage_;
+  sim::WholeStep whole_;
+  gl::Storage before_;       // temperatures before the last step
+  bool owes_damage_ = false;  // the last step was done whole, on the host: the wall's damage has yet to follow it
   gl::Storage result_, step_block_, watched_places_, film_places_, puts_;
 
   std::vector<std::size_t> linked_;         // voxels that the copper is coupled to

@@ -31,6 +31,9 @@ class Storage {
   /// Every word of [first, first + count) becomes `word`.
   void fill(unsigned word, std::size_t first, std::size_t count) const;
 
+  /// All of another buffer's content; of the same size.
+  void take(const Storage& other) const;
+
   void bind(unsigned place) const;
   [[nodiscard]] std::size_t bytes() const { return bytes_; }
   [[nodiscard]] unsigned id() const { return handle_.id(); }

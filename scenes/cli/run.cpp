@@ -148,6 +148,11 @@ int run(const RunAsked& asked, const Streams& streams) {
   }
   const auto uncertainty = played_uncertainty(*loaded.scene, *loaded.data, options, player.step_ends());
   if (!write_results(asked, loaded, player, palette, wall_clock_s, uncertainty, streams.err)) return exit_machine;
+  if (player.broken()) {
+    fmt::print(streams.err, "{}: after {:.1f} min a temperature is not a number any more: the results end there\n",
+               asked.file.string(), player.time_s() / 60.0);
+    return exit_machine;
+  }
   if (player.ended()) fmt::print(streams.out, "{}\n", player.events().back().text);
   fmt::print(streams.out, "{}: {:.1f} min simulated in {:.1f} s; the report is {}\n", loaded.scene->title,
              player.time_s() / 60.0, wall_clock_s, (asked.out / "report.html").string());

@@ -81,6 +81,7 @@ std::string run_json(const StateOutput& state, const RunOutput& run) {
   Json json = object_of(state);
   json["simulated_s"] = run.simulated_s;
   json["wall_clock_s"] = run.wall_clock_s;
+  json["mended_steps"] = state.reading.mended_steps;
   json["energy"] = {{"generated_j", run.energy.generated_j},
                     {"stored_j", run.energy.stored_j},
                     {"left_j", run.energy.left_j},

@@ -90,17 +90,12 @@ bool damaged(const sim::Bench& bench) {
   return bench.matter().gas_kg > 0.0;
 }
 
-/// Heat that has come and gone so far, J: what the balance is measured against.
-struct Moved {
-  double all_j = 0.0, generated_j = 0.0, left_j = 0.0, stored_j = 0.0;
-  void take_in(const sim::Bench::Energy& energy) {
-    all_j += std::abs(energy.generated_j - generated_j) + std::abs(energy.left_j - left_j) +
-             std::abs(energy.stored_j - stored_j);
-    generated_j = energy.generated_j;
-    left_j = energy.left_j;
-    stored_j = energy.stored_j;
-  }
-};
+/// Heat that moves at a moment, W: what the balance is measured against.
+double moving_w(const sim::Reading& reading) {
+  double sum_w = std::abs(reading.power_w);
+  for (const sim::SurroundingsReading& one : reading.surroundings) sum_w += std::abs(one.heat_w);
+  return sum_w;
+}
 
 class Run {
  public:
@@ -143,9 +138,12 @@ class Run {
     bench_->set_segment_end(change.one_step ? std::numeric_limits<double>::infinity() : until_s);
     const std::size_t told = bench_->occurrences().size();
     do {
-      if (!(bench_->step() > 0.0)) break;
+      const double step_s = bench_->step();
+      if (!(step_s > 0.0)) break;
       ++outcome_.steps;
-      for (const sim::CableReading& cable : bench_->reading().cables) envelope_.take_in_copper(cable.hottest_k);
+      const sim::Reading reading = bench_->reading();
+      for (const sim::CableReading& cable : reading.cables) envelope_.take_in_copper(cable.hottest_k);
+      moved_j_ += step_s * moving_w(reading);
     } while (!change.one_step);
     if (!fine_) return;
     if (damaged(*bench_) || damaged(*fine_) || bench_->occurrences().size() != told) {
@@ -169,10 +167,9 @@ class Run {
     outcome_.overshoot_k = std::max(outcome_.overshoot_k, outside_k);
     if (!(outside_k <= allowed_overshoot_k)) fault(fmt::format("{:.3g} K outside the envelope", outside_k));
     const sim::Bench::Energy energy = bench_->energy();
-    moved_.take_in(energy);
     const double off_j =
         energy.generated_j - energy.stored_j - energy.left_j - energy.taken_up_j - energy.with_gas_j;
-    const double share = std::abs(off_j) / std::max(moved_.all_j, 1.0);
+    const double share = std::abs(off_j) / std::max(moved_j_, 1.0);
     outcome_.unaccounted = std::max(outcome_.unaccounted, share);
     if (!(share <= allowed_unaccounted)) fault(fmt::format("{:.3g} of the heat is not accounted for", share));
     if (!fine_) return;
@@ -186,7 +183,7 @@ class Run {
   std::shared_ptr<const sim::Wall> wall_;
   std::unique_ptr<sim::Bench> bench_, fine_;
   Envelope envelope_;
-  Moved moved_;
+  double moved_j_ = 0.0;
   RandomOutcome outcome_;
 };
 
