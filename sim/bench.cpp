@@ -145,8 +145,8 @@ void Bench::Impl::note_range() {
 
 /// Heat flows from warm to cold: no voxel leaves the range of what it touches, but for what the copper's heat does. The
 /// warmest thing there is can only be a node of copper, which then loses heat to all its neighbours: at most
-/// T + dt q / C of its own, with q at its new temperature. Source: maximum principle for the heat equation with a source
-/// (Protter & Weinberger, Maximum Principles in Differential Equations (1967), ch. 3), written for one step.
+/// T + dt q / C of its own, with q at its new temperature. Source: maximum principle for the heat equation with a
+/// source (Protter & Weinberger, Maximum Principles in Differential Equations (1967), ch. 3), written for one step.
 HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
   RiseRange range = now.range;
   for (const double temperature_k : now.conditions.surroundings_k) range.include(temperature_k - datum_k);
@@ -156,7 +156,8 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
     const CableType& type = conduction.wall().cables[static_cast<std::size_t>(line.cable)].type;
     for (std::size_t n = 0; n < now.heat.copper_rise_k[l].size(); ++n) {
       const double current_a = ahead.feed.at(l, n);
-      const double per_ohm_k = ahead.dt_s * current_a * current_a * type.loaded * line.length_m[n] / line.capacity_j_k[n];
+      const double per_ohm_k =
+          ahead.dt_s * current_a * current_a * type.loaded * line.length_m[n] / line.capacity_j_k[n];
       const double slope = per_ohm_k * resistance_slope_ohm_mk(type);
       if (per_ohm_k > 0.0)
         range.include(slope < 1.0 ? (before_k + per_ohm_k * resistance_ohm_m(type, datum_k)) / (1.0 - slope)

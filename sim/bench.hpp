@@ -34,14 +34,14 @@ struct BenchState {
   double segment_start_s = 0.0;
   Conditions conditions;
   double since_refresh_s = 0.0;
-  RiseRange range;               // of all temperatures, K above the datum, as far as physics allows them
-  bool settling_in = true;       // something has just changed at once: restlessness says nothing yet
-  int whole_left = 0;            // steps to be done whole before the split step is tried again
-  int whole_span = 0;            // how many they were the last time
-  long long mended_steps = 0;    // done whole so far
-  double off_j = 0.0;            // heat that steps have not accounted for, signed
-  double moved_j = 0.0;          // of all the heat that was generated, left or was stored
-  bool broken = false;           // not even that: the temperatures are the last that were numbers
+  RiseRange range;             // of all temperatures, K above the datum, as far as physics allows them
+  bool settling_in = true;     // something has just changed at once: restlessness says nothing yet
+  int whole_left = 0;          // steps to be done whole before the split step is tried again
+  int whole_span = 0;          // how many they were the last time
+  long long mended_steps = 0;  // done whole so far
+  double off_j = 0.0;          // heat that steps have not accounted for, signed
+  double moved_j = 0.0;        // of all the heat that was generated, left or was stored
+  bool broken = false;         // not even that: the temperatures are the last that were numbers
   double fastest_change_k_s = 0.0;
   double hottest_now_rise_k = 0.0;  // of any voxel or node after the last step
   HeatState heat;

@@ -9,7 +9,8 @@ namespace warmbay::sim {
 /// The host's state is the only one: fetch() and take_over() have nothing to do.
 class CpuEngine : public HeatEngine {
  public:
-  explicit CpuEngine(const EngineParts& parts) : parts_(parts), stepper_(parts.conduction, parts.crew), whole_(parts.conduction, parts.crew) {}
+  explicit CpuEngine(const EngineParts& parts)
+      : parts_(parts), stepper_(parts.conduction, parts.crew), whole_(parts.conduction, parts.crew) {}
 
   [[nodiscard]] double longest_stable_step_s(double wanted_s) override;
   void take_over(const HeatState&, const DamageState&) override {

@@ -28,7 +28,7 @@ struct SharedField {
 class HeatEngine {
  public:
   struct Outcome {
-    bool refused = false;  // the state is as it was before
+    bool refused = false;                      // the state is as it was before
     double generated_j = 0.0, stored_j = 0.0;  // by the copper; in the wall and the copper
     double left_j = 0.0;                       // by the wall's surfaces
     double fastest_k_s = 0.0;                  // of any voxel or node
@@ -39,7 +39,7 @@ class HeatEngine {
   struct Bound {
     RiseRange range = RiseRange::anything();
     double restless_k = Stepper::endless_k;
-    double off_j = 0.0;      // heat that steps so far have not accounted for, signed
+    double off_j = 0.0;       // heat that steps so far have not accounted for, signed
     double allowed_j = 1e30;  // and how much it may come to
   };
 

@@ -18,7 +18,7 @@ struct HeatState {
   Field change_k = {};
   double change_s = 0.0;
   std::vector<char> stirred;  // per row (Layout::row_index): damage has moved temperatures there since; empty: nowhere
-  double sub_step_s = 0.0;  // how long the last sub-step of a whole step could be (sim/whole_step.hpp); 0: none yet
+  double sub_step_s = 0.0;    // how long the last sub-step of a whole step could be (sim/whole_step.hpp); 0: none yet
 };
 
 /// Notes that something other than conduction has moved a voxel's temperature: what flows into its neighbours then goes
@@ -26,8 +26,8 @@ struct HeatState {
 inline void stir(HeatState& state, const Layout& layout, std::size_t voxel) {
   if (state.stirred.empty()) state.stirred.assign(layout.rows(), 0);
   const auto row = static_cast<std::ptrdiff_t>(voxel / static_cast<std::size_t>(layout.row));
-  for (const std::ptrdiff_t by : {std::ptrdiff_t{0}, std::ptrdiff_t{-1}, std::ptrdiff_t{1}, -std::ptrdiff_t{layout.ny + 2},
-                                  std::ptrdiff_t{layout.ny + 2}})
+  for (const std::ptrdiff_t by : {std::ptrdiff_t{0}, std::ptrdiff_t{-1}, std::ptrdiff_t{1},
+                                  -std::ptrdiff_t{layout.ny + 2}, std::ptrdiff_t{layout.ny + 2}})
     state.stirred[static_cast<std::size_t>(row + by)] = 1;
 }
 

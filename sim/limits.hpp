@@ -47,8 +47,9 @@ inline constexpr double restless_k = 0.3;
 inline constexpr double restless_damaged_k = 2.0;
 /// Damage that moves a voxel's temperature by less than this in a step leaves its neighbours at rest, K.
 inline constexpr double stirred_k = 0.01;
-/// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a share
-/// of what that moved, 1, and beyond, J. Less: ringing at surfaces costs whole steps; more: heat gets lost unseen.
+/// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a
+/// share of what that moved, 1, and beyond, J. Less: ringing at surfaces costs whole steps; more: heat gets lost
+/// unseen.
 inline constexpr double unaccounted_share = 5e-4;
 inline constexpr double unaccounted_step_share = 1e-3;
 inline constexpr double unaccounted_j = 1e-4;

@@ -223,8 +223,8 @@ bool Stepper::flow_stretch(const HeatState& state, float dt_s, float again, cons
     const std::ptrdiff_t at = (j - from) * layout.row;
     const bool stirred = !state.stirred.empty() && state.stirred[layout.row_index(j, k)] != 0;
     const Rest of_row = stirred ? Rest{0.0F, endless} : rest;
-    most_w = std::max(most_w, add_flow(state.rise_k, dt_s, again, of_row, j, k, off_w ? off_w + at : nullptr,
-                                       allowed_w + at));
+    most_w = std::max(most_w,
+                      add_flow(state.rise_k, dt_s, again, of_row, j, k, off_w ? off_w + at : nullptr, allowed_w + at));
   }
   if (!linked) return most_w > 0.0F;
   add_couplings(state, dt_s, rest.restless_k, stretch, first, off_w, allowed_w);
@@ -304,8 +304,7 @@ void Stepper::add_couplings(const HeatState& state, float dt_s, float restless_k
   for (const int f : air_faces_of_[stretch]) {
     const AirFace& face = air.faces()[f];
     const float here = state.rise_k[face.voxel], radiant = air.radiant_w_k()[f], convective = air.convective_w_k()[f];
-    add(face.voxel,
-        radiant * (air_node_k_[0][face.slab] - here) + convective * (air_node_k_[1][face.slab] - here),
+    add(face.voxel, radiant * (air_node_k_[0][face.slab] - here) + convective * (air_node_k_[1][face.slab] - here),
         radiant + convective);
   }
 }
@@ -406,9 +405,10 @@ std::pair<int, int> Stepper::planes_of(int half) const {
   return half == 0 ? std::pair{0, layout.middle()} : std::pair{layout.middle(), layout.nz};
 }
 
-/// Solves (C + half_s Lz) w3 = C w2, in place, and adds w3 to the temperatures, into next_k. Both halves of the wall are eliminated
-/// from their outer side to the middle, where they meet, and substituted on the way back: a member that has worked on
-/// one half so far stays with it. A block of rows behind, so that no half waits for the other's every block.
+/// Solves (C + half_s Lz) w3 = C w2, in place, and adds w3 to the temperatures, into next_k. Both halves of the wall
+/// are eliminated from their outer side to the middle, where they meet, and substituted on the way back: a member that
+/// has worked on one half so far stays with it. A block of rows behind, so that no half waits for the other's every
+/// block.
 void Stepper::sweep_z(const Field& rise_k, Field& next_k, float half_s) {
   ++steps_;
   crew_.run([&](int part, int parts) {
@@ -627,7 +627,7 @@ void Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::
   for (std::size_t n = nodes - 1; n-- > 0;) change[n] += upper[n] * change[n + 1];
   for (std::size_t n = 0; n < nodes; ++n) {
     outcome.generated_j += dt_s * line.length_m[n] * square_a2(n) *
-                   resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
+                           resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
       const double g = half_s * link.coupling_w_k, c = ballast_.capacity_j_k(link.voxel, places[l]),

@@ -42,7 +42,7 @@ class Stepper {
   Stepper(const Conduction& wall, Crew& crew);
 
   struct Outcome {
-    bool restless = false;  // the state is as it was: see step()
+    bool restless = false;       // the state is as it was: see step()
     double generated_j = 0.0;    // by the copper during the step
     double stored_j = 0.0;       // in voxels and copper; not a number where any temperature is not
     double fastest_k_s = 0.0;    // of any voxel or node

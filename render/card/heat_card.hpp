@@ -91,7 +91,7 @@ class HeatCard : public sim::HeatEngine {
   CopperOnCard copper_;
   DamageOnCard damage_;
   sim::WholeStep whole_;
-  gl::Storage before_;       // temperatures before the last step
+  gl::Storage before_;        // temperatures before the last step
   bool owes_damage_ = false;  // the last step was done whole, on the host: the wall's damage has yet to follow it
   gl::Storage result_, step_block_, watched_places_, film_places_, puts_;
 

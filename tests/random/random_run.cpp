@@ -167,8 +167,7 @@ class Run {
     outcome_.overshoot_k = std::max(outcome_.overshoot_k, outside_k);
     if (!(outside_k <= allowed_overshoot_k)) fault(fmt::format("{:.3g} K outside the envelope", outside_k));
     const sim::Bench::Energy energy = bench_->energy();
-    const double off_j =
-        energy.generated_j - energy.stored_j - energy.left_j - energy.taken_up_j - energy.with_gas_j;
+    const double off_j = energy.generated_j - energy.stored_j - energy.left_j - energy.taken_up_j - energy.with_gas_j;
     const double share = std::abs(off_j) / std::max(moved_j_, 1.0);
     outcome_.unaccounted = std::max(outcome_.unaccounted, share);
     if (!(share <= allowed_unaccounted)) fault(fmt::format("{:.3g} of the heat is not accounted for", share));

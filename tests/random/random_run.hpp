@@ -22,9 +22,9 @@ struct RandomOutcome {
   double simulated_s = 0.0;
   long long steps = 0, mended = 0;
   bool damaged = false;
-  double overshoot_k = 0.0;    // furthest outside the envelope of start, surroundings and copper
-  double unaccounted = 0.0;    // heat, share of all that moved
-  double apart_k = 0.0;        // from the finer run, while nothing is damaged: furthest voxel or node
+  double overshoot_k = 0.0;  // furthest outside the envelope of start, surroundings and copper
+  double unaccounted = 0.0;  // heat, share of all that moved
+  double apart_k = 0.0;      // from the finer run, while nothing is damaged: furthest voxel or node
 };
 
 /// Temperatures inside the envelope (0.6 K), heat balance within 0.1 %, and where nothing is damaged within 0.5 K of

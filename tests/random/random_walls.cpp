@@ -40,12 +40,11 @@ int main(int argc, char** argv) {
     worst.unaccounted = std::max(worst.unaccounted, one.unaccounted);
     worst.apart_k = std::max(worst.apart_k, one.apart_k);
     if (!one.fault.empty() || tells_all) {
-      fmt::print("wall {}: {} voxels, {} steps, {} mended, {:.1f} s: {}\n", seed, one.voxels, one.steps, one.mended,
-                 seconds,
-                 one.fault.empty() ? fmt::format("fine ({:.2f} K outside, {:.1e} unaccounted, {:.2f} K apart{})",
-                                                 one.overshoot_k, one.unaccounted, one.apart_k,
-                                                 one.damaged ? ", damaged" : "")
-                                   : one.fault);
+      fmt::print(
+          "wall {}: {} voxels, {} steps, {} mended, {:.1f} s: {}\n", seed, one.voxels, one.steps, one.mended, seconds,
+          one.fault.empty() ? fmt::format("fine ({:.2f} K outside, {:.1e} unaccounted, {:.2f} K apart{})",
+                                          one.overshoot_k, one.unaccounted, one.apart_k, one.damaged ? ", damaged" : "")
+                            : one.fault);
       std::fflush(stdout);
     }
   }
