@@ -164,15 +164,16 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
                                   : std::numeric_limits<double>::infinity());
     }
   }
-  const double restless_k = now.damage.cells.empty() ? limits::restless_k : limits::restless_damaged_k;
-  const double allowed_j = limits::unaccounted_share * now.moved_j;
-  return {range, now.settling_in ? Stepper::endless_k : restless_k, now.off_j, allowed_j};
+  // Damage moves temperatures and voids in jumps: with it under way only the range is judged.
+  if (!now.damage.cells.empty()) return {range};
+  return {range, now.settling_in ? Stepper::endless_k : limits::restless_k, now.off_j,
+          limits::unaccounted_share * now.moved_j};
 }
 
 /// One step: split where that holds, else whole, and so for a while, longer each time that it was too short.
 HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   const HeatEngine::Bound bound = bound_of(ahead);
-  HeatEngine::Bound split = bound;
+  HeatEngine::Bound split = options.mends ? bound : HeatEngine::Bound{};
   split.range.lowest_k -= limits::overshoot_k;
   split.range.highest_k += limits::overshoot_k;
   HeatEngine::Outcome outcome;

@@ -24,6 +24,7 @@ struct BenchOptions {
   double step_s = 5.0;  // the regular internal step: within 0.25 K at the laundry wall's conductor (tests/bench)
   std::optional<double> start_k;  // temperature everywhere at t = 0; default: the settled field with no current
   double longest_step_s = 20.0;   // to which steps grow while everything goes slowly
+  bool mends = true;              // false: split steps as they come, to compare engines with each other
   EngineFactory engine = {};      // what moves the heat; empty: the processor
 };
 

@@ -43,8 +43,6 @@ inline constexpr double overshoot_k = 0.5;
 /// How far a voxel may be from what its neighbours make of it after a split step, K (Stepper::step). More: rings and
 /// lags of that size stay; less: steps are done whole that were good enough.
 inline constexpr double restless_k = 0.3;
-/// The same once something is being damaged: voids grow in jumps, and what is beside them is moved by more than that.
-inline constexpr double restless_damaged_k = 2.0;
 /// Damage that moves a voxel's temperature by less than this in a step leaves its neighbours at rest, K.
 inline constexpr double stirred_k = 0.01;
 /// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a

@@ -282,7 +282,7 @@ TEST_CASE("run writes everything that the contract names") {
   CHECK(tests::content_of(out / "events.csv").find("time_s,event,where,value,text\n0,step,Light,1,") == 0);
   const Json json = Json::parse(tests::content_of(out / "result.json"));
   CHECK(keys_of(json) == Keys{"title", "voxels", "seconds", "balance", "thermocouples", "cables", "surroundings",
-                              "simulated_s", "wall_clock_s", "energy", "events"});
+                              "simulated_s", "wall_clock_s", "mended_steps", "energy", "events"});
   CHECK(finite_throughout(json));
   CHECK(json["simulated_s"] == 360.0);
   CHECK(keys_of(json["events"][0]) == Keys{"time_s", "event", "where", "value", "text"});
