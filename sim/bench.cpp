@@ -189,7 +189,7 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   }
   if (outcome.refused) {
     fetch();
-    outcome = engine->step_whole(now.heat, ahead.dt_s, ahead.feed, bound);
+    outcome = engine->step_whole(now.heat, ahead.dt_s, ahead.feed, split);
     engine->take_over(now.heat, now.damage);
     ++now.mended_steps;
     if (now.whole_left > 0) --now.whole_left;
