@@ -21,7 +21,7 @@ inline constexpr float ballast_from = 0.25F;
 inline constexpr float ballast_most_j_m3k = 1e5F;
 /// Ballast leans on at most so many times the change of the step before, 1. More: ringing grows by so much with every
 /// longer step; less: light voxels lag behind where steps get longer.
-inline constexpr double ballast_leans_most = 1.0;
+inline constexpr double ballast_leans_most = 2.5;
 
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
 inline constexpr int ladder_halvings = 5;

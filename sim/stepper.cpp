@@ -645,7 +645,7 @@ void Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::
 
 float ballast_again(double dt_s, double before_s) {
   const double times = before_s > 0.0 ? dt_s / before_s : 0.0;
-  return static_cast<float>(std::min(times, limits::ballast_leans_most));
+  return times <= limits::ballast_leans_most ? static_cast<float>(times) : 0.0F;
 }
 
 double longest_stable_step_s(const Conduction& wall, double wanted_s,

@@ -14,8 +14,8 @@
 
 namespace warmbay::sim {
 
-/// What ballast leans on the step before: dt_s / before_s, but never more than 1. Leaning with more, up the ladder of
-/// steps, blew up what rang, more at every change of conditions. 0: there was no step before.
+/// What ballast leans on the step before: dt_s / before_s, or 0 where that was much shorter. It doubles up the ladder of
+/// steps what rings there: the check of rest is what stops that.
 [[nodiscard]] float ballast_again(double dt_s, double before_s);
 
 /// Douglas-Gunn splitting in delta form: with C the heat capacities, L = Lx + Ly + Lz + La + Lc the conduction (Lc: the
