@@ -131,6 +131,7 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   stored_at_start_j = stored_j();
   const double longest_s = std::max(options.step_s, options.longest_step_s);
   stable_step_s = engine->longest_stable_step_s(longest_s);
+  now.step_limit_s = stable_step_s;
   splits = stable_step_s >= limits::least_split_share * options.step_s;
   engine->take_over(now.heat, now.damage);
   note_range();
@@ -183,6 +184,10 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
     if (outcome.refused) {
       now.whole_span = std::clamp(2 * now.whole_span, limits::least_whole_steps, limits::most_whole_steps);
       now.whole_left = now.whole_span;
+      // Growth so slow that the trial did not show it comes back for as long as the steps are as long.
+      if (now.steps_in_segment > limits::ladder_halvings)
+        now.step_limit_s =
+            std::max(0.5 * std::min(now.step_limit_s, ahead.dt_s), limits::least_split_share * options.step_s);
     } else if (now.whole_span > 0 && now.steps_in_segment % limits::most_whole_steps == 0) {
       now.whole_span /= 2;
     }
@@ -213,7 +218,7 @@ Bench::Impl::Ahead Bench::Impl::next_step() const {
                                ? options.longest_step_s
                                : std::min(options.longest_step_s, limits::damaged_growth * options.step_s);
   double step_s = ladder_step_s(options.step_s, longest_s, now.steps_in_segment, now.time_s - now.segment_start_s);
-  if (!whole) step_s = std::min(step_s, stable_step_s);
+  if (!whole) step_s = std::min(step_s, now.step_limit_s);
   const double fastest_k_s =
       fastest_copper_k_s(conduction.wall(), conduction.copper(), now_flowing, now.heat.copper_rise_k, now.heat.rise_k);
   for (int n = 0; n < limits::most_step_halvings && step_s * fastest_k_s > limits::copper_change_k; ++n) step_s *= 0.5;
@@ -358,6 +363,7 @@ void Bench::set_conditions(const Conditions& conditions) {
   impl_->engine->take_over(impl_->now.heat, impl_->now.damage);
   impl_->begin_segment();
   impl_->now.settling_in = true;
+  impl_->now.step_limit_s = impl_->stable_step_s;
 }
 
 void Bench::set_segment_end(double until_s) {

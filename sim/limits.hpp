@@ -35,7 +35,7 @@ inline constexpr double damaged_growth = 2.0;
 /// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
 inline constexpr int stability_trial_steps = 96;
 /// A wall that bears no more than this share of the regular step is never stepped split, 1. Less: many short steps.
-inline constexpr double least_split_share = 0.0;
+inline constexpr double least_split_share = 0.125;
 
 /// A split step may pass what physics allows by this much before it is done again whole, K. Less: ringing that does no
 /// harm costs whole steps; more: it is seen.
