@@ -63,14 +63,7 @@ HeatEngine::Outcome CpuEngine::step_whole(HeatState& heat, double dt_s, const Fe
   const WholeStep::Outcome whole = whole_.advance(heat, dt_s, feed, bound.range);
   leaving_known_ = false;
   std::fill(stepper_.row_drift_k().begin(), stepper_.row_drift_k().end(), Stepper::endless_k);
-  Outcome outcome;
-  outcome.refused = !whole.finite;
-  outcome.generated_j = whole.generated_j;
-  outcome.left_j = whole.left_j;
-  outcome.stored_j = whole.generated_j - whole.left_j;
-  outcome.fastest_k_s = whole.fastest_k_s;
-  outcome.range = {whole.lowest_rise_k, whole.highest_rise_k};
-  return outcome;
+  return outcome_of(whole);
 }
 
 void CpuEngine::damage(HeatState& heat, double dt_s, double time_s, DamageState& state, std::vector<Occurrence>& seen) {

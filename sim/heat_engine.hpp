@@ -13,6 +13,7 @@
 #include "sim/damage/cable_damage.hpp"
 #include "sim/damage/wall_damage.hpp"
 #include "sim/stepper.hpp"
+#include "sim/whole_step.hpp"
 
 namespace warmbay::sim {
 
@@ -34,6 +35,11 @@ class HeatEngine {
     double fastest_k_s = 0.0;                  // of any voxel or node
     RiseRange range;                           // after the step
   };
+  /// Of a step that was done whole.
+  [[nodiscard]] static Outcome outcome_of(const WholeStep::Outcome& whole) {
+    return {!whole.finite, whole.generated_j, whole.generated_j - whole.left_j,
+            whole.left_j,  whole.fastest_k_s, {whole.lowest_rise_k, whole.highest_rise_k}};
+  }
   /// What a step is held to: no temperature outside the range, every voxel at rest (Stepper::step), the heat accounted
   /// for.
   struct Bound {

@@ -20,29 +20,9 @@
 #include "sim/damage/cable_damage.hpp"
 #include "sim/damage/wall_damage.hpp"
 #include "sim/limits.hpp"
+#include "sim/voxel_faces.hpp"
 
 namespace warmbay::sim {
-namespace {
-
-struct Faces {
-  explicit Faces(const Conduction& wall)
-      : gx(wall.conductance(Axis::x).data()),
-        gy(wall.conductance(Axis::y).data()),
-        gz(wall.conductance(Axis::z).data()),
-        row(wall.layout().row),
-        plane(wall.layout().plane) {}
-  /// Heat from a voxel through its six faces at temperatures t, W.
-  template <class Value>
-  [[nodiscard]] Value leaving_w(const Value* t, std::size_t v) const {
-    return gx[v] * (t[v] - t[v + 1]) + gx[v - 1] * (t[v] - t[v - 1]) + gy[v] * (t[v] - t[v + row]) +
-           gy[v - row] * (t[v] - t[v - row]) + gz[v] * (t[v] - t[v + plane]) + gz[v - plane] * (t[v] - t[v - plane]);
-  }
-  const float *gx, *gy, *gz;
-  std::ptrdiff_t row, plane;
-};
-
-}  // namespace
-
 SettledSolver::SettledSolver(std::shared_ptr<const Wall> wall, int threads, const DamageState* damage, bool device_open)
     : crew_(threads), conduction_(std::move(wall), crew_), multigrid_(conduction_, crew_), device_open_(device_open) {
   CablesDamage of_cables(conduction_);
@@ -137,7 +117,7 @@ template <class X>
 void SettledSolver::apply(const X& x, bool heated, Unknowns& y) const {
   const auto* t = x.voxels.data();
   float* out = y.voxels.data();
-  const Faces faces{conduction_};
+  const VoxelFaces faces{conduction_};
   const auto nx = static_cast<std::size_t>(conduction_.layout().nx);
   each_row([&](std::size_t from, int) {
     const std::size_t end = from + nx;

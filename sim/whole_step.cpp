@@ -9,28 +9,10 @@
 #include <numeric>
 
 #include "sim/limits.hpp"
+#include "sim/voxel_faces.hpp"
 
 namespace warmbay::sim {
 namespace {
-
-/// Heat into a voxel through its six faces, W: conductances times how much warmer the neighbours are.
-struct Faces {
-  explicit Faces(const Conduction& wall)
-      : gx(wall.conductance(Axis::x).data()),
-        gy(wall.conductance(Axis::y).data()),
-        gz(wall.conductance(Axis::z).data()),
-        row(wall.layout().row),
-        plane(wall.layout().plane) {}
-  [[nodiscard]] double into_w(const double* t, std::size_t v) const {
-    return gx[v] * (t[v + 1] - t[v]) + gx[v - 1] * (t[v - 1] - t[v]) + gy[v] * (t[v + row] - t[v]) +
-           gy[v - row] * (t[v - row] - t[v]) + gz[v] * (t[v + plane] - t[v]) + gz[v - plane] * (t[v - plane] - t[v]);
-  }
-  [[nodiscard]] double all_w_k(std::size_t v) const {
-    return static_cast<double>(gx[v]) + gx[v - 1] + gy[v] + gy[v - row] + gz[v] + gz[v - plane];
-  }
-  const float *gx, *gy, *gz;
-  std::ptrdiff_t row, plane;
-};
 
 /// Calls add(voxel, heat into it, W) for what the air spaces' nodes bring at temperatures t.
 template <class Add>
@@ -90,7 +72,7 @@ void WholeStep::make_room(const HeatState& state) {
 
 /// C + h G of every voxel, and the factors of the copper's lines.
 void WholeStep::find_diagonal(double h_s, const Feed& feed) {
-  const Faces faces{wall_};
+  const VoxelFaces faces{wall_};
   const auto nx = static_cast<std::size_t>(wall_.layout().nx);
   each_row([&](std::size_t from, int) {
     for (std::size_t v = from; v < from + nx; ++v)
@@ -121,11 +103,12 @@ void WholeStep::find_diagonal(double h_s, const Feed& feed) {
 
 /// Heat that flows into every unknown at temperatures `from`, W, the copper's own included.
 void WholeStep::flow(const Unknowns& from, const Feed& feed, Unknowns& into_w) {
-  const Faces faces{wall_};
+  const VoxelFaces faces{wall_};
   const double* t = from.voxels.data();
   const auto nx = static_cast<std::size_t>(wall_.layout().nx);
   each_row([&](std::size_t first, int) {
-    for (std::size_t v = first; v < first + nx; ++v) into_w.voxels[v] = wall_.is_solid(v) ? faces.into_w(t, v) : 0.0;
+    for (std::size_t v = first; v < first + nx; ++v)
+      into_w.voxels[v] = wall_.is_solid(v) ? -faces.leaving_w(t, v) : 0.0;
   });
   each_air_flow(wall_.air(), t, [&](std::size_t voxel, double w) { into_w.voxels[voxel] += w; });
   for (std::size_t c = 0; c < into_w.copper.size(); ++c) {
@@ -148,12 +131,12 @@ void WholeStep::flow(const Unknowns& from, const Feed& feed, Unknowns& into_w) {
 
 /// y = (C + h L) x. Surroundings do not move: x is 0 there.
 void WholeStep::apply(const Unknowns& x, double h_s, const Feed& feed, Unknowns& y) {
-  const Faces faces{wall_};
+  const VoxelFaces faces{wall_};
   const double* d = x.voxels.data();
   const auto nx = static_cast<std::size_t>(wall_.layout().nx);
   each_row([&](std::size_t from, int) {
     for (std::size_t v = from; v < from + nx; ++v)
-      y.voxels[v] = inverse_diagonal_[v] > 0.0 ? wall_.capacity()[v] * d[v] - h_s * faces.into_w(d, v) : 0.0;
+      y.voxels[v] = inverse_diagonal_[v] > 0.0 ? wall_.capacity()[v] * d[v] + h_s * faces.leaving_w(d, v) : 0.0;
   });
   each_air_flow(wall_.air(), d, [&](std::size_t voxel, double w) { y.voxels[voxel] -= h_s * w; });
   for (std::size_t c = 0; c < y.copper.size(); ++c) {

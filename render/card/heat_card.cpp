@@ -310,14 +310,7 @@ sim::HeatEngine::Outcome HeatCard::step_whole(sim::HeatState& heat, double dt_s,
   const sim::WholeStep::Outcome whole = whole_.advance(heat, dt_s, feed, bound.range);
   set_step(dt_s, feed);
   owes_damage_ = true;
-  Outcome outcome;
-  outcome.refused = !whole.finite;
-  outcome.generated_j = whole.generated_j;
-  outcome.left_j = whole.left_j;
-  outcome.stored_j = whole.generated_j - whole.left_j;
-  outcome.fastest_k_s = whole.fastest_k_s;
-  outcome.range = {whole.lowest_rise_k, whole.highest_rise_k};
-  return outcome;
+  return outcome_of(whole);
 }
 
 void HeatCard::read_back(sim::HeatState& heat) {
