@@ -28,7 +28,7 @@ struct PlayerOptions {
   int threads = 0;
   sim::EngineFactory engine = {};    // what computes the heat; empty: the processor
   bool stop_between_steps = false;   // the window: wait for next() at the end of a step; `run` goes straight on
-  std::optional<double> step_s;      // every internal step; default: as the bench lays them out
+  std::optional<double> step_s;      // every internal step, split and not mended; default: as the bench lays them out
   double every_s = 5.0;              // spacing of the rows of readings(), s
   std::optional<double> end_s;       // simulated time at which everything ends; default: with the last step
   std::shared_ptr<const Text> text;  // sentences for Event::text; without it they stay empty

@@ -42,14 +42,14 @@ inline constexpr double least_split_share = 0.125;
 inline constexpr double overshoot_k = 0.5;
 /// How far a voxel may be from what its neighbours make of it after a split step, K (Stepper::step). More: rings and
 /// lags of that size stay; less: steps are done whole that were good enough.
-inline constexpr double restless_k = 2.0;
+inline constexpr double restless_k = 0.3;
 /// Damage that moves a voxel's temperature by less than this in a step leaves its neighbours at rest, K.
 inline constexpr double stirred_k = 0.01;
 /// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a
 /// share of what that moved, 1, and beyond, J. Less: ringing at surfaces costs whole steps; more: heat gets lost
 /// unseen.
 inline constexpr double unaccounted_share = 5e-4;
-inline constexpr double unaccounted_step_share = 0.2;
+inline constexpr double unaccounted_step_share = 1e-3;
 inline constexpr double unaccounted_j = 1e-4;
 /// Steps done whole after a split one was refused: at first, and at most, when it is refused again and again, 1.
 inline constexpr int least_whole_steps = 2;

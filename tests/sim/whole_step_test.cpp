@@ -1,0 +1,147 @@
+// The step that cannot fail, by itself, and what the bench makes of what is not a number.
+
+#include "sim/whole_step.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "sim/bench.hpp"
+#include "sim/instrument.hpp"
+#include "tests/support/order_fit.hpp"
+#include "tests/support/walls.hpp"
+#include "tests/tests_pch.hpp"
+
+namespace {
+
+using namespace warmbay;
+using namespace warmbay::tests;
+
+sim::HeatState state_at(const sim::Conduction& conduction, float rise_k) {
+  sim::HeatState state;
+  state.rise_k.assign(conduction.layout().size, rise_k);
+  for (const sim::CopperLine& line : conduction.copper().lines)
+    state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), rise_k);
+  return state;
+}
+
+/// Metal, foam and air voxel by voxel, with a film that is hot: what the split step fares worst in.
+sim::Wall patchwork() {
+  const auto edges = even_edges(0.02, 10);
+  sim::Wall wall = block({edges, edges, edges}, material("steel", 50.0, 7800.0, 450.0));
+  wall.materials.push_back(material("light foam", 0.02, 1.0, 1400.0));
+  wall.materials.push_back(material("foil", 400.0, 2700.0, 900.0));
+  for (std::size_t v = 0; v < wall.voxels.size(); ++v) wall.voxels[v] = {static_cast<int>((v * 7919U) % 3U), false};
+  expose(wall, sim::Side::room, add_film(wall, "hot", sim::kelvin_from_celsius(120.0), 25.0));
+  return wall;
+}
+
+}  // namespace
+
+TEST_CASE("a whole step of any length leaves every voxel between where it was and its surroundings") {
+  // Maximum principle of backward Euler: Varga, Matrix Iterative Analysis (1962), ch. 3. A margin for the linear solve.
+  const auto wall = share(patchwork());
+  sim::Crew crew(2);
+  sim::Conduction conduction(wall, crew);
+  sim::WholeStep whole(conduction, crew);
+  for (const double dt_s : {0.01, 1.0, 100.0, 10000.0}) {
+    sim::HeatState state = state_at(conduction, 0.0F);
+    conduction.set_surroundings({sim::kelvin_from_celsius(120.0)}, state.rise_k);
+    conduction.refresh(state.rise_k);
+    const sim::RiseRange bound{0.0, sim::kelvin_from_celsius(120.0) - sim::datum_k};
+    for (int n = 0; n < 5; ++n) {
+      const auto outcome = whole.advance(state, dt_s, sim::steady_feed(conduction.copper(), 0.0), bound);
+      REQUIRE(outcome.finite);
+      CHECK(outcome.lowest_rise_k >= bound.lowest_k - 1e-3);
+      CHECK(outcome.highest_rise_k <= bound.highest_k + 1e-3);
+    }
+  }
+}
+
+TEST_CASE("a whole step loses no heat") {
+  const auto wall = share(patchwork());
+  sim::Crew crew(1);
+  sim::Conduction conduction(wall, crew);
+  sim::WholeStep whole(conduction, crew);
+  sim::HeatState state = state_at(conduction, 0.0F);
+  conduction.set_surroundings({sim::kelvin_from_celsius(120.0)}, state.rise_k);
+  conduction.refresh(state.rise_k);
+  double left_j = 0.0, stored_j = 0.0;
+  for (int n = 0; n < 10; ++n)
+    left_j += whole.advance(state, 60.0, sim::steady_feed(conduction.copper(), 0.0), sim::RiseRange::anything()).left_j;
+  for (std::size_t v = 0; v < state.rise_k.size(); ++v)
+    if (conduction.is_solid(v)) stored_j += static_cast<double>(conduction.capacity()[v]) * state.rise_k[v];
+  REQUIRE(stored_j > 1.0);
+  CHECK(-left_j == Approx(stored_j).epsilon(1e-5));
+}
+
+TEST_CASE("whole steps extrapolated from two halves are of second order in time") {
+  // Richardson's extrapolation of a first-order method: Hairer & Wanner II (1996), IV.9. Sub-steps must not be cut: the
+  // cube cools slowly and by little.
+  const auto edges = even_edges(0.05, 10);
+  sim::Wall wall = block({edges, edges, edges}, material("wood", 0.13, 500.0, 1600.0));
+  add_film(wall, "gas", sim::kelvin_from_celsius(20.0), 10.0);
+  for (const auto side : {sim::Side::right, sim::Side::top, sim::Side::far}) expose(wall, side, 0);
+  sim::Crew crew(1);
+  sim::Conduction conduction(share(std::move(wall)), crew);
+  sim::WholeStep whole(conduction, crew);
+  const auto after = [&](double step_s) {
+    sim::HeatState state = state_at(conduction, 2.0F);
+    conduction.set_surroundings({sim::kelvin_from_celsius(20.0)}, state.rise_k);
+    conduction.refresh(state.rise_k);
+    for (int n = 0; n < static_cast<int>(3200.0 / step_s); ++n)
+      static_cast<void>(
+          whole.advance(state, step_s, sim::steady_feed(conduction.copper(), 0.0), sim::RiseRange::anything()));
+    return sim::point_rise_k(conduction, state.rise_k, {0.02, 0.02, 0.03});
+  };
+  const double exact = after(12.5);
+  std::vector<double> steps_s{800.0, 400.0, 200.0}, errors;
+  for (const double step_s : steps_s) errors.push_back(after(step_s) - exact);
+  CAPTURE(errors[0], errors[1], errors[2]);
+  const double order = order_from_errors(steps_s, errors);
+  CHECK(order > 1.6);
+  CHECK(order < 2.6);
+}
+
+TEST_CASE("a temperature that is not a number stops the bench at its last good state") {
+  const auto wall = share(channel_wall());
+  sim::BenchOptions options;
+  options.threads = 1;
+  options.start_k = sim::kelvin_from_celsius(24.0);
+  sim::Bench bench(wall, options);
+  bench.advance_to(30.0);
+  sim::BenchState state = bench.save();
+  const sim::Layout layout(wall->grid);
+  state.heat.rise_k[layout.at(layout.nx / 2, layout.ny / 2, layout.nz / 2)] = std::numeric_limits<float>::quiet_NaN();
+  bench.restore(state);
+  CHECK(bench.step() == 0.0);
+  CHECK(bench.broken());
+  CHECK(bench.time_s() == state.time_s);
+  CHECK(bench.step() == 0.0);
+  bench.advance_to(3600.0);
+  CHECK(bench.time_s() == state.time_s);
+}
+
+TEST_CASE("small changes again and again leave a wall where a steady current would") {
+  const auto wall = share(channel_wall());
+  sim::BenchOptions options;
+  options.threads = 1;
+  options.start_k = sim::kelvin_from_celsius(24.0);
+  sim::Bench dragged(wall, options), steady(wall, options);
+  sim::Conditions conditions = steady.conditions();
+  conditions.current_a = 15.25;
+  steady.set_conditions(conditions);
+  steady.set_segment_end(600.0);
+  steady.advance_to(600.0);
+  for (int n = 1; n <= 60; ++n) {
+    conditions.current_a = n % 2 == 0 ? 15.0 : 15.5;
+    dragged.set_conditions(conditions);
+    dragged.set_segment_end(10.0 * n);
+    dragged.advance_to(10.0 * n);
+  }
+  const auto a = dragged.snapshot(), b = steady.snapshot();
+  float furthest_k = 0.0F;
+  for (std::size_t v = 0; v < a->temperature_k.size(); ++v)
+    furthest_k = std::max(furthest_k, std::abs(a->temperature_k[v] - b->temperature_k[v]));
+  CHECK(furthest_k < 0.5F);
+}
