@@ -93,6 +93,8 @@ struct Bench::Impl {
   void note_range();
   [[nodiscard]] HeatEngine::Bound bound_of(const Ahead& ahead) const;
   HeatEngine::Outcome move_heat(const Ahead& ahead);
+  void fall_back(double refused_s);
+  void note_look(double dt_s, bool looked, bool refused);
   void set_surroundings() { conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k); }
 
   BenchOptions options;
@@ -167,11 +169,44 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
   }
   // Damage moves temperatures and voids in jumps: with it under way only the range is judged.
   if (!now.damage.cells.empty()) return {range};
-  return {range, now.settling_in ? Stepper::endless_k : limits::restless_k, now.off_j,
-          limits::unaccounted_share * now.moved_j};
+  return {range,
+          now.settling_in ? Stepper::endless_k : limits::restless_k,
+          now.off_j,
+          limits::unaccounted_share * now.moved_j,
+          limits::step_moves_most_k,
+          now.looks_left > 0 || ahead.dt_s > now.looked_s || now.since_look >= limits::splitting_look_steps};
 }
 
-/// One step: split where that holds, else whole, and so for a while, longer each time that it was too short.
+/// Steps of a new length, and those after something has changed, are looked at one after the other.
+void Bench::Impl::note_look(double dt_s, bool looked, bool refused) {
+  if (refused) {
+    now.looks_left = limits::splitting_looks;
+    now.looked_s = 0.0;
+    return;
+  }
+  if (dt_s > now.looked_s) {
+    now.looks_left = limits::splitting_looks;
+    now.looked_s = dt_s;
+  }
+  now.since_look = looked ? 0 : now.since_look + 1;
+  if (looked) --now.looks_left;
+}
+
+/// After a split step was refused: those that follow are half as long, or, where they may get no shorter, whole for a
+/// while, longer each time that it was too short.
+void Bench::Impl::fall_back(double refused_s) {
+  const double shortest_s = limits::least_split_share * options.step_s;
+  const double before_s = std::min(now.step_limit_s, refused_s);
+  now.whole_left = 1;
+  if (now.steps_in_segment > limits::ladder_halvings && before_s > shortest_s) {
+    now.step_limit_s = std::max(0.5 * before_s, shortest_s);
+    return;
+  }
+  now.whole_span = std::clamp(2 * now.whole_span, limits::least_whole_steps, limits::most_whole_steps);
+  now.whole_left = now.whole_span;
+}
+
+/// One step: split where that holds, else whole.
 HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   const HeatEngine::Bound bound = bound_of(ahead);
   HeatEngine::Bound split = options.mends ? bound : HeatEngine::Bound{};
@@ -181,13 +216,9 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   outcome.refused = true;
   if (splits && now.whole_left == 0) {
     outcome = engine->step(now.heat, ahead.dt_s, ahead.feed, split);
+    note_look(ahead.dt_s, split.looks, outcome.refused);
     if (outcome.refused) {
-      now.whole_span = std::clamp(2 * now.whole_span, limits::least_whole_steps, limits::most_whole_steps);
-      now.whole_left = now.whole_span;
-      // Growth so slow that the trial did not show it comes back for as long as the steps are as long.
-      if (now.steps_in_segment > limits::ladder_halvings)
-        now.step_limit_s =
-            std::max(0.5 * std::min(now.step_limit_s, ahead.dt_s), limits::least_split_share * options.step_s);
+      fall_back(ahead.dt_s);
     } else if (now.whole_span > 0 && now.steps_in_segment % limits::most_whole_steps == 0) {
       now.whole_span /= 2;
     }
@@ -219,6 +250,9 @@ Bench::Impl::Ahead Bench::Impl::next_step() const {
                                : std::min(options.longest_step_s, limits::damaged_growth * options.step_s);
   double step_s = ladder_step_s(options.step_s, longest_s, now.steps_in_segment, now.time_s - now.segment_start_s);
   if (!whole) step_s = std::min(step_s, now.step_limit_s);
+  if (now.damage.cells.empty())
+    step_s = std::min(step_s, std::max(limits::step_change_k / std::max(now.fastest_change_k_s, 1e-9),
+                                       ladder_step_s(options.step_s, longest_s, 0, 0.0)));
   const double fastest_k_s =
       fastest_copper_k_s(conduction.wall(), conduction.copper(), now_flowing, now.heat.copper_rise_k, now.heat.rise_k);
   for (int n = 0; n < limits::most_step_halvings && step_s * fastest_k_s > limits::copper_change_k; ++n) step_s *= 0.5;
@@ -363,6 +397,7 @@ void Bench::set_conditions(const Conditions& conditions) {
   impl_->engine->take_over(impl_->now.heat, impl_->now.damage);
   impl_->begin_segment();
   impl_->now.settling_in = true;
+  impl_->now.looked_s = 0.0;
   impl_->now.step_limit_s = impl_->stable_step_s;
 }
 

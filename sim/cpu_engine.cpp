@@ -7,6 +7,7 @@
 
 #include "sim/instrument.hpp"
 #include "sim/limits.hpp"
+#include "sim/splitting_error.hpp"
 
 namespace warmbay::sim {
 
@@ -38,6 +39,13 @@ bool CpuEngine::accounted_for(const Outcome& outcome, const Bound& bound) {
          std::abs(off_j) <= limits::unaccounted_step_share * moved_j + limits::unaccounted_j;
 }
 
+/// Whether what splitting adds to the heat of a step is small, for every voxel and against all that moves.
+bool CpuEngine::splits_well(const HeatState& heat, double dt_s, const Outcome& outcome) const {
+  const SplittingError error = splitting_error(parts_.conduction, parts_.crew, heat, stepper_.copper_before_k());
+  const double moved_w = (outcome.generated_j + std::abs(outcome.left_j) + std::abs(outcome.stored_j)) / dt_s;
+  return error.off_k <= limits::splitting_off_k && error.astray_w <= limits::splitting_share * moved_w;
+}
+
 HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& feed, const Bound& bound) {
   const double before_w = leaving_known_ ? leaving_w_ : parts_.conduction.leaving_w(heat.rise_k);
   const Stepper::Outcome wall = stepper_.step(heat, dt_s, feed, static_cast<float>(bound.restless_k));
@@ -51,7 +59,9 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
   outcome.left_j = 0.5 * dt_s * (before_w + leaving_w_);
   outcome.fastest_k_s = wall.fastest_k_s;
   outcome.range = {wall.lowest_rise_k, wall.highest_rise_k};
-  outcome.refused = !bound.range.holds(wall.lowest_rise_k, wall.highest_rise_k) || !accounted_for(outcome, bound);
+  outcome.refused = !bound.range.holds(wall.lowest_rise_k, wall.highest_rise_k) || !accounted_for(outcome, bound) ||
+                    wall.fastest_k_s * dt_s > bound.moves_most_k ||
+                    (bound.looks && !splits_well(heat, dt_s, outcome));
   if (outcome.refused) {
     stepper_.undo(heat);
     leaving_known_ = false;

@@ -41,12 +41,14 @@ class HeatEngine {
             whole.left_j,  whole.fastest_k_s, {whole.lowest_rise_k, whole.highest_rise_k}};
   }
   /// What a step is held to: no temperature outside the range, every voxel at rest (Stepper::step), the heat accounted
-  /// for.
+  /// for, and now and then what splitting makes of it.
   struct Bound {
     RiseRange range = RiseRange::anything();
     double restless_k = Stepper::endless_k;
     double off_j = 0.0;       // heat that steps so far have not accounted for, signed
     double allowed_j = 1e30;  // and how much it may come to
+    double moves_most_k = Stepper::endless_k;  // any voxel or node in one step
+    bool looks = false;       // the splitting's own error is measured, too (sim/splitting_error.hpp)
   };
 
   HeatEngine() = default;

@@ -26,6 +26,12 @@ inline constexpr double ballast_leans_most = 2.5;
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
 inline constexpr int ladder_halvings = 5;
 
+/// No step is so long that anything would move by more than this in it, K, at the pace of the step before; but never
+/// shorter than the first after a change. More: films and moving air, which follow a step behind, lag.
+inline constexpr double step_change_k = 2.0;
+/// A split step that moves anything by more than this is done again whole, K: the trapezoidal rule is no good for
+/// what goes faster than its steps. More: the first moments after a jump err; less: whole steps.
+inline constexpr double step_moves_most_k = 5.0;
 /// Steps grow with the time since the last change of conditions, up to this share of it, 1. More: slow tails err more.
 inline constexpr double step_share = 1.0 / 25.0;
 /// Where something is being damaged they grow no further than this many regular steps, 1. More: it is followed
@@ -45,12 +51,20 @@ inline constexpr double overshoot_k = 0.5;
 inline constexpr double restless_k = 0.3;
 /// Damage that moves a voxel's temperature by less than this in a step leaves its neighbours at rest, K.
 inline constexpr double stirred_k = 0.01;
+/// What splitting may add: to any voxel, K off what its neighbours make of it, and summed over the wall, as a share of
+/// all heat that moves, 1. So many steps are looked at one after the other whenever one is longer than any since the
+/// last change of conditions, and then one of so many. More: walls of light matter that conducts well lag behind by
+/// whole kelvins; less: whole steps and short ones that were not needed.
+inline constexpr double splitting_off_k = 0.03;
+inline constexpr double splitting_share = 0.05;
+inline constexpr int splitting_looks = 8;
+inline constexpr int splitting_look_steps = 8;
 /// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a
 /// share of what that moved, 1, and beyond, J. Less: ringing at surfaces costs whole steps; more: heat gets lost
 /// unseen.
-inline constexpr double unaccounted_share = 5e-4;
-inline constexpr double unaccounted_step_share = 1e-3;
-inline constexpr double unaccounted_j = 1e-4;
+inline constexpr double unaccounted_share = 3e-4;
+inline constexpr double unaccounted_step_share = 3e-4;
+inline constexpr double unaccounted_j = 1e-5;
 /// Steps done whole after a split one was refused: at first, and at most, when it is refused again and again, 1.
 inline constexpr int least_whole_steps = 2;
 inline constexpr int most_whole_steps = 64;
@@ -68,7 +82,7 @@ inline constexpr int whole_iterations = 1000;
 inline constexpr double refresh_interval_s = 10.0;
 
 /// Or sooner, once something may have moved by this much, K.
-inline constexpr double refresh_change_k = 1e3;
+inline constexpr double refresh_change_k = 1.0;
 
 /// A row of voxels keeps its conductances while no conductivity in it has changed by more than this, 1. More: they lag;
 /// less: slower.
@@ -99,7 +113,7 @@ inline constexpr double rate_spacing_k = 0.5;
 
 /// Copper may warm or cool by this much in one internal step, K; the step is halved until it does. Larger: a short's
 /// current is followed more coarsely.
-inline constexpr double copper_change_k = 8.0;
+inline constexpr double copper_change_k = 4.0;
 inline constexpr int most_step_halvings = 20;
 
 /// Where a cable is equally hot its insulation gives way at one place after the other, ever nearer to the supply. A

