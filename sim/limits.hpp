@@ -51,12 +51,15 @@ inline constexpr double overshoot_k = 0.5;
 inline constexpr double restless_k = 0.3;
 /// Damage that moves a voxel's temperature by less than this in a step leaves its neighbours at rest, K.
 inline constexpr double stirred_k = 0.01;
-/// What splitting may add: to any voxel, K off what its neighbours make of it, and summed over the wall, as a share of
-/// all heat that moves, 1. So many steps are looked at one after the other whenever one is longer than any since the
-/// last change of conditions, and then one of so many. More: walls of light matter that conducts well lag behind by
-/// whole kelvins; less: whole steps and short ones that were not needed.
-inline constexpr double splitting_off_k = 0.03;
-inline constexpr double splitting_share = 0.05;
+/// What splitting may add: to any voxel, K off what its neighbours make of it, less where it is spread over the wall
+/// (more than this share of all heat that moves goes astray, 1); and summed over the wall, as a share of
+/// all heat that moves, times how far temperatures are apart, K. So many steps are looked at one after the other
+/// whenever one is longer than any since the last change of conditions, and then one of so many. More: walls of light
+/// matter that conducts well lag behind by whole kelvins; less: whole steps and short ones that were not needed.
+inline constexpr double splitting_off_k = 0.15;
+inline constexpr double splitting_spread_off_k = 0.03;
+inline constexpr double splitting_spread = 0.01;
+inline constexpr double splitting_astray_k = 1.5;
 inline constexpr int splitting_looks = 8;
 inline constexpr int splitting_look_steps = 8;
 /// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a
@@ -68,9 +71,11 @@ inline constexpr double unaccounted_j = 1e-5;
 /// Steps done whole after a split one was refused: at first, and at most, when it is refused again and again, 1.
 inline constexpr int least_whole_steps = 2;
 inline constexpr int most_whole_steps = 64;
-/// Whole steps: by how much one sub-step and two halves may differ, K (the error left is a fraction of it), and the
-/// shortest sub-step, as a share of the step, that is shortened for it.
-inline constexpr double whole_error_k = 0.2;
+/// Whole steps: by how much one sub-step and two halves may differ (the error left is a fraction of it), as a share of
+/// how far temperatures are apart, 1, and at most, K; and the shortest sub-step, as a share of the step, that is
+/// shortened for it.
+inline constexpr double whole_error_share = 2e-3;
+inline constexpr double whole_error_k = 0.1;
 inline constexpr double whole_least_share = 1.0 / 4096.0;
 /// And their conjugate gradients: residual against the right side, 1, or as small as this mean error, K, and iterations
 /// before the sub-step is shortened.

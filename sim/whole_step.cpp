@@ -59,6 +59,12 @@ void WholeStep::make_room(const HeatState& state) {
   const std::size_t size = wall_.layout().size;
   now_.voxels.assign(state.rise_k.begin(), state.rise_k.end());
   now_.copper = state.copper_rise_k;
+  RiseRange range;
+  for (const float rise_k : state.rise_k) range.include(rise_k);
+  for (const std::vector<double>& nodes : state.copper_rise_k)
+    for (const double rise_k : nodes) range.include(rise_k);
+  error_k_ = std::clamp(limits::whole_error_share * (range.highest_k - range.lowest_k), limits::whole_residual_k,
+                        limits::whole_error_k);
   if (r_.voxels.size() == size) return;
   inverse_diagonal_.assign(size, 0.0);
   for (Unknowns* u : {&between_, &last_, &whole_, &halves_, &second_, &r_, &z_, &p_, &ap_})
@@ -333,8 +339,8 @@ WholeStep::Outcome WholeStep::advance(HeatState& state, double dt_s, const Feed&
     add(second_, halves_);
     const double error_k = furthest_apart_k(whole_, halves_);
     if (!std::isfinite(error_k)) return outcome;
-    const double fits = std::sqrt(limits::whole_error_k / std::max(error_k, 1e-30));
-    if (error_k > limits::whole_error_k && h_s > least_s) {
+    const double fits = std::sqrt(error_k_ / std::max(error_k, 1e-30));
+    if (error_k > error_k_ && h_s > least_s) {
       can_s = h_s * std::clamp(0.9 * fits, 0.1, 0.5);
       continue;
     }

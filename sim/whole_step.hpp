@@ -70,6 +70,7 @@ class WholeStep {
   Unknowns r_, z_, p_, ap_;
   LargeVector<double> inverse_diagonal_;  // 1 / (C + h G); 0 outside the wall
   Copper pivot_, upper_;                  // of the copper's lines
+  double error_k_ = 0.0;                  // by which one sub-step and two halves may differ
   double small_enough_ = 0.0;             // residual that no one notices, in the norm of the preconditioner
 };
 

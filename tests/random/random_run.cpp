@@ -97,9 +97,9 @@ double moving_w(const sim::Reading& reading) {
   return sum_w;
 }
 
-/// Heat that would warm the whole wall by 20 uK, J: single precision keeps the books of a heavy wall no finer.
+/// Heat that would warm the whole wall by 0.3 mK, J: single precision keeps the books no finer where little moves.
 double told_apart_j(const sim::Wall& wall) {
-  constexpr double told_apart_k = 2e-5;
+  constexpr double told_apart_k = 3e-4;
   double capacity_j_k = 0.0;
   std::size_t v = 0;
   const sim::Grid& grid = wall.grid;
