@@ -75,6 +75,7 @@ struct Bench::Impl {
   }
   struct Ahead {
     double dt_s;
+    double pace_s;  // the same before it was cut to meet the segment's end
     Feed feed;
   };
   [[nodiscard]] Ahead next_step() const;
@@ -241,7 +242,7 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
 }
 
 Bench::Impl::Ahead Bench::Impl::next_step() const {
-  if (ended() || now.broken) return {0.0, {}};
+  if (ended() || now.broken) return {0.0, 0.0, {}};
   Feed now_flowing = feed();
   const bool whole = !splits || now.whole_left > 0;  // then coefficients lag most: no longer than regular steps
   const double longest_s = whole ? options.step_s
@@ -250,9 +251,11 @@ Bench::Impl::Ahead Bench::Impl::next_step() const {
                                : std::min(options.longest_step_s, limits::damaged_growth * options.step_s);
   double step_s = ladder_step_s(options.step_s, longest_s, now.steps_in_segment, now.time_s - now.segment_start_s);
   if (!whole) step_s = std::min(step_s, now.step_limit_s);
-  if (now.damage.cells.empty())
-    step_s = std::min(step_s, std::max(limits::step_change_k / std::max(now.fastest_change_k_s, 1e-9),
-                                       ladder_step_s(options.step_s, longest_s, 0, 0.0)));
+  if (options.mends && now.damage.cells.empty()) {
+    const double first_s = ladder_step_s(options.step_s, longest_s, 0, 0.0);
+    step_s = std::min(step_s, std::max(limits::step_change_k / std::max(now.fastest_change_k_s, 1e-9), first_s));
+    if (now.steps_in_segment > 0) step_s = std::min(step_s, std::max(2.0 * now.pace_s, first_s));
+  }
   const double fastest_k_s =
       fastest_copper_k_s(conduction.wall(), conduction.copper(), now_flowing, now.heat.copper_rise_k, now.heat.rise_k);
   for (int n = 0; n < limits::most_step_halvings && step_s * fastest_k_s > limits::copper_change_k; ++n) step_s *= 0.5;
@@ -261,7 +264,7 @@ Bench::Impl::Ahead Bench::Impl::next_step() const {
     step_s = std::min(step_s, std::max(left_s, clock_slack_s));
   }
   const double left_s = segment_end_s - now.time_s;
-  return {left_s <= step_s + clock_slack_s ? std::max(left_s, 0.0) : step_s, std::move(now_flowing)};
+  return {left_s <= step_s + clock_slack_s ? std::max(left_s, 0.0) : step_s, step_s, std::move(now_flowing)};
 }
 
 /// Brings up to date what lags behind the temperatures: which voxels may be damaged, the void's shape, conductances.
@@ -308,6 +311,7 @@ void Bench::Impl::take_step(const Ahead& ahead) {
   // Segment ends are set by plans in round numbers: meeting one exactly keeps the clock free of rounding.
   now.time_s = std::abs(now.time_s + dt_s - segment_end_s) <= clock_slack_s ? segment_end_s : now.time_s + dt_s;
   ++now.steps_in_segment;
+  now.pace_s = ahead.pace_s;
   now.since_refresh_s += dt_s;
   carry_device(ahead);
   run_damage(dt_s);

@@ -38,6 +38,7 @@ struct BenchState {
   RiseRange range;             // of all temperatures, K above the datum, as far as physics allows them
   bool settling_in = true;     // something has just changed at once: restlessness says nothing yet
   double step_limit_s = 0.0;   // of split steps, since the last change of conditions: halved by each that is refused
+  double pace_s = 0.0;         // of the last step
   double looked_s = 0.0;       // the longest of them whose splitting was measured, since then
   int looks_left = 0;          // steps still to be looked at one after the other
   int since_look = 0;          // steps since the last look

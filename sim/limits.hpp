@@ -26,8 +26,9 @@ inline constexpr double ballast_leans_most = 2.5;
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
 inline constexpr int ladder_halvings = 5;
 
-/// No step is so long that anything would move by more than this in it, K, at the pace of the step before; but never
-/// shorter than the first after a change. More: films and moving air, which follow a step behind, lag.
+/// No step is so long that anything would move by more than this in it, K, at the pace of the step before; never
+/// shorter than the first after a change, and never longer than twice the one before. More: films and moving air, which
+/// follow a step behind, lag.
 inline constexpr double step_change_k = 2.0;
 /// A split step that moves anything by more than this is done again whole, K: the trapezoidal rule is no good for
 /// what goes faster than its steps. More: the first moments after a jump err; less: whole steps.
@@ -56,10 +57,10 @@ inline constexpr double stirred_k = 0.01;
 /// all heat that moves, times how far temperatures are apart, K. So many steps are looked at one after the other
 /// whenever one is longer than any since the last change of conditions, and then one of so many. More: walls of light
 /// matter that conducts well lag behind by whole kelvins; less: whole steps and short ones that were not needed.
-inline constexpr double splitting_off_k = 0.15;
+inline constexpr double splitting_off_k = 0.08;
 inline constexpr double splitting_spread_off_k = 0.03;
 inline constexpr double splitting_spread = 0.01;
-inline constexpr double splitting_astray_k = 1.5;
+inline constexpr double splitting_astray_k = 1.0;
 inline constexpr int splitting_looks = 8;
 inline constexpr int splitting_look_steps = 8;
 /// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a
