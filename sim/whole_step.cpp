@@ -140,9 +140,15 @@ void WholeStep::apply(const Unknowns& x, double h_s, const Feed& feed, Unknowns&
   const VoxelFaces faces{wall_};
   const double* d = x.voxels.data();
   const auto nx = static_cast<std::size_t>(wall_.layout().nx);
-  each_row([&](std::size_t from, int) {
-    for (std::size_t v = from; v < from + nx; ++v)
-      y.voxels[v] = inverse_diagonal_[v] > 0.0 ? wall_.capacity()[v] * d[v] + h_s * faces.leaving_w(d, v) : 0.0;
+  each_row([&, faces, h_s](std::size_t from, int) {
+    const float* capacity_j_k = wall_.capacity().data();
+    const double* inverse = inverse_diagonal_.data();
+    double* __restrict into = y.voxels.data();
+#pragma GCC ivdep
+    for (std::size_t v = from; v < from + nx; ++v) {
+      const double kept = capacity_j_k[v] * d[v] + h_s * faces.leaving_w(d, v);
+      into[v] = inverse[v] > 0.0 ? kept : 0.0;
+    }
   });
   each_air_flow(wall_.air(), d, [&](std::size_t voxel, double w) { y.voxels[voxel] -= h_s * w; });
   for (std::size_t c = 0; c < y.copper.size(); ++c) {
