@@ -402,6 +402,8 @@ void Bench::set_conditions(const Conditions& conditions) {
   impl_->begin_segment();
   impl_->now.settling_in = true;
   impl_->now.looked_s = 0.0;
+  impl_->now.off_j *= limits::books_kept;
+  impl_->now.moved_j *= limits::books_kept;
   impl_->now.step_limit_s = impl_->stable_step_s;
 }
 

@@ -45,8 +45,8 @@ struct BenchState {
   int whole_left = 0;          // steps to be done whole before the split step is tried again
   int whole_span = 0;          // how many they were the last time
   long long mended_steps = 0;  // done whole so far
-  double off_j = 0.0;          // heat that steps have not accounted for, signed
-  double moved_j = 0.0;        // of all the heat that was generated, left or was stored
+  double off_j = 0.0;          // heat not accounted for, signed; what was before a change counts less and less
+  double moved_j = 0.0;        // of all that was generated, left or was stored
   bool broken = false;         // not even that: the temperatures are the last that were numbers
   double fastest_change_k_s = 0.0;
   double hottest_now_rise_k = 0.0;  // of any voxel or node after the last step

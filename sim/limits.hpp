@@ -63,9 +63,11 @@ inline constexpr double splitting_spread = 0.01;
 inline constexpr double splitting_astray_k = 1.0;
 inline constexpr int splitting_looks = 8;
 inline constexpr int splitting_look_steps = 8;
-/// Heat of split steps that need not be accounted for: of all that has moved so far, 1; and of a single step, as a
+/// Heat of split steps that need not be accounted for: of all that has moved, 1, of which every
+/// change of conditions leaves a share, 1; and of a single step, as a
 /// share of what that moved, 1, and beyond, J. Less: ringing at surfaces costs whole steps; more: heat gets lost
 /// unseen.
+inline constexpr double books_kept = 0.5;
 inline constexpr double unaccounted_share = 3e-4;
 inline constexpr double unaccounted_step_share = 3e-4;
 inline constexpr double unaccounted_j = 1e-5;

@@ -33,7 +33,7 @@ class Dice {
 
 /// What a random wall may be like.
 struct RandomWalls {
-  int most_voxels = 4000;
+  int most_voxels = 1500;
   double extreme_share = 0.5;  // of materials: made up, 1 to 8000 kg/m3 and 0.005 to 400 W/(m K)
 };
 
