@@ -555,13 +555,6 @@ void Conduction::restore(const ConductanceState& state) {
   }
 }
 
-double Conduction::surface_rise(const SurfaceFace& face, const Field& rise_k) const {
-  const double outside = rise_k[face.outside];
-  if (std::isinf(face.film_w_m2k)) return outside;
-  const double g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
-  return outside + (rise_k[face.solid] - outside) * g / (static_cast<double>(face.film_w_m2k) * face.area_m2);
-}
-
 double Conduction::film_beside_w_m2k(std::size_t outside_voxel) const {
   for (const Axis axis : {Axis::x, Axis::y, Axis::z})
     for (const bool positive : {false, true}) {  // the wall lies on the outside voxel's negative or positive side

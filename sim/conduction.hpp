@@ -6,6 +6,7 @@
 // kernel treats all faces alike.
 
 #include <array>
+#include <cmath>
 #include <functional>
 #include <memory>
 #include <vector>
@@ -142,8 +143,14 @@ class Conduction {
   [[nodiscard]] ConductanceState save() const;
   void restore(const ConductanceState& state);
 
-  /// Surface temperature of a face, K above the datum: where the half voxel and the film share one flow.
-  [[nodiscard]] double surface_rise(const SurfaceFace& face, const Field& rise_k) const;
+  /// Surface temperature of a face, K above the datum: where the half voxel and the film share one flow. rise_k: padded,
+  /// single or double precision.
+  template <class Temperatures>
+  [[nodiscard]] double surface_rise(const SurfaceFace& face, const Temperatures& rise_k) const {
+    const double outside_k = rise_k[face.outside];
+    if (std::isinf(face.film_w_m2k)) return outside_k;
+    return outside_k + leaving_by_w(face, rise_k) / (static_cast<double>(face.film_w_m2k) * face.area_m2);
+  }
   /// Calls work(share, face) for every surface, shared out among the crew; within a share one after the other. How
   /// many shares there are does not depend on the number of threads, so that sums by share do not, either.
   static constexpr int surface_shares = 16;
@@ -155,10 +162,11 @@ class Conduction {
       for (std::size_t n = from; n < to; ++n) work(static_cast<std::size_t>(share), surfaces_[n]);
     });
   }
-  /// Heat from the wall into the surroundings of one surface, W.
-  [[nodiscard]] double leaving_by_w(const SurfaceFace& face, const Field& rise_k) const {
-    const float g = conductance_[static_cast<std::size_t>(face.axis)][face.face];
-    return g * (rise_k[face.solid] - rise_k[face.outside]);
+  /// Heat from the wall into the surroundings of one surface, W. rise_k: padded, single or double precision.
+  template <class Temperatures>
+  [[nodiscard]] double leaving_by_w(const SurfaceFace& face, const Temperatures& rise_k) const {
+    const double w_k = conductance_[static_cast<std::size_t>(face.axis)][face.face];
+    return w_k * (static_cast<double>(rise_k[face.solid]) - rise_k[face.outside]);
   }
   /// Heat from the wall into all surroundings together, W; for every step, so shared out among the crew.
   [[nodiscard]] double leaving_w(const Field& rise_k) const;

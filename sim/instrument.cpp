@@ -120,9 +120,8 @@ CableReading read_cable(const CopperLine& line, const CableType& type, const std
   return reading;
 }
 
-}  // namespace
-
-std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const Field& rise_k) {
+template <class Temperatures>
+std::vector<SurroundingsReading> read_of(const Conduction& wall, const Temperatures& rise_k) {
   const auto include = [](SurroundingsReading& in, const SurroundingsReading& more) {
     if (more.area_m2 == 0.0) return;
     const bool first = in.area_m2 == 0.0;
@@ -146,6 +145,15 @@ std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const
       readings[s].hottest_surface_k = readings[s].coldest_surface_k = wall.surroundings_k()[s];
   }
   return readings;
+}
+
+}  // namespace
+
+std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const Field& rise_k) {
+  return read_of(wall, rise_k);
+}
+std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const LargeVector<double>& rise_k) {
+  return read_of(wall, rise_k);
 }
 
 double point_rise_k(const Conduction& wall, const Field& rise_k, const Vec3& at_m) {

@@ -5,6 +5,7 @@
 
 #include "sim/conduction.hpp"
 #include "sim/damage/state.hpp"
+#include "sim/large_field.hpp"
 #include "sim/snapshot.hpp"
 #include "sim/stepper.hpp"
 
@@ -36,6 +37,8 @@ namespace warmbay::sim {
 
 /// What the surroundings receive, and the temperatures of the surfaces beside them; one per Wall::surroundings.
 [[nodiscard]] std::vector<SurroundingsReading> read_surroundings(const Conduction& wall, const Field& rise_k);
+[[nodiscard]] std::vector<SurroundingsReading> read_surroundings(const Conduction& wall,
+                                                                 const LargeVector<double>& rise_k);
 
 /// Everything that is read at one moment; thermocouples without lag. damage: of the wall, or nullptr.
 [[nodiscard]] Reading read_instruments(const Conduction& wall, const HeatState& state, double time_s, const Feed& feed,

@@ -53,7 +53,7 @@ Settled settle(const std::shared_ptr<const Wall>& wall, const Conditions& condit
   if (result.outcome == SettledOutcome::settled)
     settled.state = take_snapshot(solver.wall(), solver.state(),
                                   read_instruments(solver.wall(), solver.state(), 0.0, solver.feed(),
-                                                   read_surroundings(solver.wall(), solver.state().rise_k), damage),
+                                                   solver.surroundings(), damage),
                                   conditions, damage);
   settled.seconds = watch.seconds();
   return settled;

@@ -19,6 +19,7 @@
 
 #include "sim/damage/cable_damage.hpp"
 #include "sim/damage/wall_damage.hpp"
+#include "sim/instrument.hpp"
 #include "sim/limits.hpp"
 #include "sim/voxel_faces.hpp"
 
@@ -109,7 +110,10 @@ void SettledSolver::start_somewhere() {
 
 void SettledSolver::hold_surroundings() {
   for (std::size_t v = 0; v < temperature_.voxels.size(); ++v)
-    if (conduction_.outside_index(v) >= 0) temperature_.voxels[v] = state_.rise_k[v];
+    if (conduction_.outside_index(v) >= 0) {
+      const auto index = static_cast<std::size_t>(conduction_.outside_index(v));
+      temperature_.voxels[v] = conduction_.surroundings_k()[index] - datum_k;
+    }
 }
 
 /// y = A x. heated: with the slope of the copper's heat. x: temperatures (double) or a correction (float).
@@ -300,6 +304,10 @@ void SettledSolver::relax(int round, double moved_k) {
   combine(from_, moved, temperature_, [this](double was, double by) { return was + relaxation_ * by; });
 }
 
+std::vector<SurroundingsReading> SettledSolver::surroundings() const {
+  return read_surroundings(conduction_, temperature_.voxels);
+}
+
 double SettledSolver::imbalance() const {
   double sources_w = 0.0, out_w = 0.0, largest_w = 0.0;
   for (std::size_t c = 0; c < temperature_.copper.size(); ++c) {
@@ -308,14 +316,9 @@ double SettledSolver::imbalance() const {
       sources_w += feed_.at(c, n) * feed_.at(c, n) * type.loaded * conduction_.copper().lines[c].length_m[n] *
                    resistance_ohm_m(type, datum_k + temperature_.copper[c][n]);
   }
-  Vector heat_w(conduction_.wall().surroundings.size(), 0.0);
-  for (const SurfaceFace& face : conduction_.surfaces())
-    heat_w[static_cast<std::size_t>(face.surroundings)] +=
-        conduction_.conductance(face.axis)[face.face] *
-        (temperature_.voxels[face.solid] - temperature_.voxels[face.outside]);
-  for (const double w : heat_w) {
-    out_w += w;
-    largest_w = std::max(largest_w, std::abs(w));
+  for (const SurroundingsReading& one : surroundings()) {
+    out_w += one.heat_w;
+    largest_w = std::max(largest_w, std::abs(one.heat_w));
   }
   const double scale_w = std::max(std::abs(sources_w), largest_w);
   return scale_w > 1e-12 ? std::abs(sources_w - out_w) / scale_w : 0.0;

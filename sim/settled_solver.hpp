@@ -35,6 +35,9 @@ class SettledSolver {
 
   [[nodiscard]] const Conduction& wall() const { return conduction_; }
   [[nodiscard]] const HeatState& state() const { return state_; }
+  /// What the surroundings receive, from temperatures in double precision: heat through metal is a small difference of
+  /// large ones.
+  [[nodiscard]] std::vector<SurroundingsReading> surroundings() const;
   /// The current under the conditions solved last.
   [[nodiscard]] const Feed& feed() const { return feed_; }
 

@@ -33,6 +33,24 @@ TEST_CASE("aluminium beside foam, a contrast of 10^4, settles to a heat balance 
   }
 }
 
+TEST_CASE("a copper plate hands on the little heat that it gets: both surfaces read the same, and the balance tells") {
+  // 0.05 x 0.05 x 0.02 m of copper between 60 and 60.00035 degC held: k A / d (T1 - T2). Temperatures in single
+  // precision are 4e-6 K apart there, which would be 1 % of the heat.
+  constexpr double apart_k = 3.5e-4;
+  const auto edges = even_edges(0.05, 5), thin = even_edges(0.02, 4);
+  sim::Wall wall = block({edges, edges, thin}, material("copper", 400.0, 8960.0, 385.0));
+  expose(wall, sim::Side::room, add_held(wall, "room", sim::kelvin_from_celsius(60.0)));
+  expose(wall, sim::Side::far, add_held(wall, "far", sim::kelvin_from_celsius(60.0) + apart_k));
+  const auto shared = share(std::move(wall));
+  const sim::Settled settled = sim::settle(shared, sim::initial_conditions(*shared));
+  REQUIRE(settled.outcome == sim::SettledOutcome::settled);
+  const auto& sides = settled.state->reading.surroundings;
+  const double through_w = 400.0 * 0.05 * 0.05 / 0.02 * apart_k;
+  CHECK(sides[0].heat_w == Approx(through_w).epsilon(1e-5));
+  CHECK(sides[1].heat_w == Approx(-through_w).epsilon(1e-5));
+  CHECK(settled.balance == Approx(std::abs(sides[0].heat_w + sides[1].heat_w) / through_w).margin(1e-6));
+}
+
 namespace {
 
 /// n x n x n voxels of 20 x 20 x 1 mm: foam with upright aluminium studs through it, and a bar across them.
