@@ -123,9 +123,10 @@ class Run {
     sim::BenchOptions usual;
     usual.threads = 1;
     usual.start_k = scene.wall.start_k;
+    sim::BenchOptions fine = usual;
+    usual.mends = rules.mends;
     bench_ = std::make_unique<sim::Bench>(wall_, usual);
     if (rules.compares) {
-      sim::BenchOptions fine = usual;
       fine.step_s = 0.1 * usual.step_s;
       fine.longest_step_s = 0.1 * usual.longest_step_s;
       fine_ = std::make_unique<sim::Bench>(wall_, fine);

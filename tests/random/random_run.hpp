@@ -13,6 +13,7 @@ struct RandomRun {
   int changes = 200;
   double shortest_s = 5.0, longest_s = 3600.0;  // between changes; now and then a single internal step
   bool compares = true;                         // with the same run in steps a tenth as long
+  bool mends = true;                            // as everybody's benches do; the finer one always does
 };
 
 /// What came of it. `fault` is empty where everything held, else one line.

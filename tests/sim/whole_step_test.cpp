@@ -145,3 +145,29 @@ TEST_CASE("small changes again and again leave a wall where a steady current wou
     furthest_k = std::max(furthest_k, std::abs(a->temperature_k[v] - b->temperature_k[v]));
   CHECK(furthest_k < 0.5F);
 }
+
+TEST_CASE("a patchwork whose surroundings flip every ten seconds stays between them, its heat accounted for") {
+  sim::Wall wall = patchwork();
+  expose(wall, sim::Side::far, add_film(wall, "far", sim::kelvin_from_celsius(20.0), 25.0));
+  const auto shared = share(std::move(wall));
+  sim::BenchOptions options;
+  options.threads = 1;
+  options.start_k = sim::kelvin_from_celsius(20.0);
+  sim::Bench bench(shared, options);
+  sim::Conditions conditions = bench.conditions();
+  for (int n = 1; n <= 200; ++n) {
+    conditions.surroundings_k = {sim::kelvin_from_celsius(n % 2 == 0 ? 20.0 : -40.0),
+                                 sim::kelvin_from_celsius(n % 3 == 0 ? 60.0 : 20.0)};
+    bench.set_conditions(conditions);
+    bench.set_segment_end(10.0 * n);
+    bench.advance_to(10.0 * n);
+    const auto snapshot = bench.snapshot();
+    for (const float temperature_k : snapshot->temperature_k) {
+      REQUIRE(temperature_k > sim::kelvin_from_celsius(-40.0) - 0.5);
+      REQUIRE(temperature_k < sim::kelvin_from_celsius(60.0) + 0.5);
+    }
+  }
+  CHECK(bench.mended_steps() > 0);
+  const sim::Bench::Energy energy = bench.energy();
+  CHECK(std::abs(energy.stored_j + energy.left_j) < 1e-3 * std::abs(energy.stored_j));
+}
