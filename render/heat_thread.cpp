@@ -107,6 +107,7 @@ void describe_progress(const scenes::Player& player, HeatNow& picture) {
   picture.step_over = player.step_over();
   picture.stopped_by = player.stopped_by();
   picture.ended = player.ended();
+  picture.broken = player.broken();
   picture.alarm_s = scenes::alarm_s(player.bench().wall().damage.smoke, player.readings());
 }
 

@@ -43,6 +43,7 @@ struct HeatNow {
   bool step_over = false;         // while waiting: the step itself is over, not only stopped on its way
   std::string stopped_by;         // the event that it stopped at, or empty
   bool ended = false;             // a surface has passed its ignition temperature: only going back leads on
+  bool broken = false;            // a temperature is not a number: what is shown is the last that was good
   std::optional<double> alarm_s;  // when a smoke alarm in the room would have sounded
   bool playing = false;
   double factor = 60.0;         // asked for; 0: as fast as it goes

@@ -89,6 +89,7 @@ Wishes draw_time_controls(const HeatNow& now, Ui& ui) {
 }
 
 std::string step_state(const Ui& ui, const HeatNow& now, bool last) {
+  if (now.broken) return ui.say("step.broken");
   if (now.ended) return ui.say("step.model_ended");
   if (now.waiting && last && now.step_over) return ui.say("step.end");
   if (now.waiting && !now.stopped_by.empty()) {
@@ -145,7 +146,9 @@ Wishes draw_caption(const HeatNow& now, ScreenState& state, Ui& ui, float wrap) 
   const scenes::Step& step = now.scene->steps[static_cast<std::size_t>(now.step)];
   const int count = static_cast<int>(now.scene->steps.size());
   const std::string which = ui.say("step.which", fmt::arg("number", now.step + 1), fmt::arg("count", count));
-  const std::string at = which + "  ·  " + step_state(ui, now, now.step + 1 == count);
+  std::string at = which + "  ·  " + step_state(ui, now, now.step + 1 == count);
+  if (const long long mended = now.snapshot->reading.mended_steps; mended > 0)
+    at += "  ·  " + ui.say("step.mended", fmt::arg("count", mended));
   const bool ready = now.waiting && now.step + 1 < count;
   const float title_width = text_size(ui.fonts.large, step.title).x;
   text_block(ui, ui.fonts.large, ui.theme.text, step.title, wrap);
