@@ -168,8 +168,9 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
                                   : std::numeric_limits<double>::infinity());
     }
   }
-  // Damage moves temperatures and voids in jumps: with it under way only the range is judged.
-  if (!now.damage.cells.empty()) return {range};
+  // Damage moves temperatures and voids in jumps: with it under way the range is judged, and the heat of all steps.
+  if (!now.damage.cells.empty())
+    return {range, Stepper::endless_k, now.off_j, limits::unaccounted_damaged_share * now.moved_j};
   return {range,
           now.settling_in ? Stepper::endless_k : limits::restless_k,
           now.off_j,

@@ -69,6 +69,7 @@ inline constexpr int splitting_look_steps = 8;
 /// unseen.
 inline constexpr double books_kept = 0.5;
 inline constexpr double unaccounted_share = 3e-4;
+inline constexpr double unaccounted_damaged_share = 4e-4;  // of all that has moved, where damage is under way
 inline constexpr double unaccounted_step_share = 3e-4;
 inline constexpr double unaccounted_j = 1e-5;
 /// Steps done whole after a split one was refused: at first, and at most, when it is refused again and again, 1.
