@@ -46,6 +46,16 @@ inline float largest(Lanes x) {
   return *std::max_element(lanes_of_x, lanes_of_x + side);
 }
 
+/// Of n floats, whole registers of them; such a maximum does not vectorise by itself.
+inline float largest(const float* from, std::ptrdiff_t n) {
+  Lanes most = load(from);
+  for (std::ptrdiff_t i = side; i < n; i += side) {
+    const Lanes next = load(from + i);
+    most = most < next ? next : most;
+  }
+  return largest(most);
+}
+
 /// Of all lanes, in a fixed order.
 inline double sum_of(const Lanes& x) {
   float lanes_of_x[side];

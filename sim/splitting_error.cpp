@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "sim/lanes.hpp"
+
 namespace warmbay::sim {
 namespace {
 
@@ -42,6 +44,10 @@ std::vector<Coupled> couplings(const Conduction& wall, const HeatState& state,
   return all;
 }
 
+std::ptrdiff_t whole_registers(std::ptrdiff_t n) {
+  return (n + lane::side - 1) / lane::side * lane::side;
+}
+
 /// A row of voxels half way through a step: temperatures after it, what it changed, conductances along +x, +y and +z.
 struct HalfWay {
   const float *t, *d, *gx, *gy, *gz;
@@ -60,19 +66,21 @@ struct HalfWay {
       all_w_k[i] = (gx[i] + gx[i - 1]) + (gy[i] + gy[i - row]) + (gz[i] + gz[i - plane]);
     }
   }
-  /// Surroundings hold so much heat that nothing is off there.
-  [[nodiscard]] SplittingError error(const float* capacity_j_k, float per_s, std::ptrdiff_t n, const float* into_w,
-                                     const float* all_w_k) const {
-    float most_k = 0.0F, astray_w = 0.0F;
+  /// Surroundings hold so much heat that nothing is off there. Overwrites what flow() made; zeros follow that.
+  [[nodiscard]] SplittingError error(const float* capacity_j_k, float per_s, std::ptrdiff_t n, float* __restrict into_w,
+                                     float* __restrict all_w_k) const {
 #pragma GCC ivdep
     for (std::ptrdiff_t i = 0; i < n; ++i) {
       const float kept_w_k = capacity_j_k[i] * per_s, with_w_k = kept_w_k + all_w_k[i];
       const float rounded_k = std::numeric_limits<float>::epsilon() * std::abs(t[i]);
       const float off_k = std::max(std::abs(kept_w_k * d[i] - into_w[i]) / with_w_k - rounded_k, 0.0F);
-      most_k = most_k < off_k ? off_k : most_k;
-      astray_w += off_k * with_w_k;
+      into_w[i] = off_k;
+      all_w_k[i] = off_k * with_w_k;
     }
-    return {most_k, astray_w};
+    const std::ptrdiff_t whole = whole_registers(n);
+    lane::Lanes astray_w{};
+    for (std::ptrdiff_t i = 0; i < whole; i += lane::side) astray_w += lane::load(all_w_k + i);
+    return {lane::largest(into_w, whole), lane::sum_of(astray_w)};
   }
 };
 
@@ -86,8 +94,8 @@ SplittingError splitting_error(const Conduction& wall, Crew& crew, const HeatSta
   std::vector<SplittingError> of_plane(static_cast<std::size_t>(layout.nz));
   crew.each(layout.nz, [&](int k) {
     thread_local std::vector<float> into_w, all_w_k;  // of one row
-    into_w.resize(static_cast<std::size_t>(layout.nx));
-    all_w_k.resize(static_cast<std::size_t>(layout.nx));
+    into_w.assign(static_cast<std::size_t>(whole_registers(layout.nx)), 0.0F);
+    all_w_k.assign(static_cast<std::size_t>(whole_registers(layout.nx)), 0.0F);
     auto next = std::lower_bound(coupled.begin(), coupled.end(), layout.at(0, 0, k),
                                  [](const Coupled& one, std::size_t voxel) { return one.voxel < voxel; });
     for (int j = 0; j < layout.ny; ++j) {

@@ -228,9 +228,10 @@ bool Stepper::flow_stretch(const HeatState& state, float dt_s, float again, cons
   }
   if (!linked) return most_w > 0.0F;
   add_couplings(state, dt_s, rest.restless_k, stretch, first, off_w, allowed_w);
-  for (std::ptrdiff_t i = 0, end = (to - from) * layout.row; i < end; ++i)
-    most_w = std::max(most_w, std::abs(off_w[i]) - allowed_w[i]);
-  return most_w > 0.0F;
+  const std::ptrdiff_t end = (to - from) * layout.row;
+#pragma GCC ivdep
+  for (std::ptrdiff_t i = 0; i < end; ++i) off_w[i] = std::abs(off_w[i]) - allowed_w[i];
+  return largest(off_w, end) > 0.0F;
 }
 
 /// change = dt * (heat flowing into every voxel of a row through its six faces). In a light block also capacities with
@@ -249,21 +250,24 @@ float Stepper::add_flow(const Field& rise_k, float dt_s, float again, const Rest
   const std::ptrdiff_t row = layout.row;
   const float* capacity = &wall_.capacity()[v];
   float* __restrict r = &change_[v];
+  const float per_s = rest.per_s, restless_k = rest.restless_k;
+  float* __restrict const allowed = allowed_w;
+  float* __restrict const off = off_w;
   float most_w = -endless;
-  if (off_w)
+  if (off_w) {
 #pragma GCC ivdep
     for (std::ptrdiff_t i = 0; i < row; ++i) {
-      off_w[i] = capacity[i] * rest.per_s * r[i] - flow.into_w(i);
-      allowed_w[i] = rest.restless_k * (capacity[i] * rest.per_s + flow.all_w_k(i));
+      off[i] = capacity[i] * per_s * r[i] - flow.into_w(i);
+      allowed[i] = restless_k * (capacity[i] * per_s + flow.all_w_k(i));
     }
-  else
+  } else if (per_s > 0.0F) {
 #pragma GCC ivdep
     for (std::ptrdiff_t i = 0; i < row; ++i) {
-      const float kept_w_k = capacity[i] * rest.per_s;
-      const float beyond_w =
-          std::abs(kept_w_k * r[i] - flow.into_w(i)) - rest.restless_k * (kept_w_k + flow.all_w_k(i));
-      most_w = most_w < beyond_w ? beyond_w : most_w;
+      const float kept_w_k = capacity[i] * per_s;
+      allowed[i] = std::abs(kept_w_k * r[i] - flow.into_w(i)) - restless_k * (kept_w_k + flow.all_w_k(i));
     }
+    most_w = largest(allowed, row);
+  }
   if (!ballast_.carries(j, k)) {
 #pragma GCC ivdep
     for (std::ptrdiff_t i = 0; i < row; ++i) r[i] = dt_s * flow.into_w(i);
