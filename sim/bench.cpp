@@ -86,7 +86,7 @@ struct Bench::Impl {
     now.segment_start_s = now.time_s;
   }
   void refresh();
-  void take_step(const Ahead& ahead);
+  [[nodiscard]] bool take_step(const Ahead& ahead);
   void carry_device(const Ahead& ahead);
   void run_damage(double dt_s);
   void follow_junctions(double dt_s);
@@ -94,8 +94,8 @@ struct Bench::Impl {
   void note_range();
   [[nodiscard]] HeatEngine::Bound bound_of(const Ahead& ahead) const;
   HeatEngine::Outcome move_heat(const Ahead& ahead);
-  void fall_back(double refused_s);
-  void note_look(double dt_s, bool looked, bool refused);
+  bool shorten(double refused_s, bool too_long);
+  void note_look(double dt_s, bool looked, const HeatEngine::Outcome& outcome);
   void set_surroundings() { conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k); }
 
   BenchOptions options;
@@ -107,6 +107,7 @@ struct Bench::Impl {
   BenchState now;  // its conductances are filled in by save() only; the live ones are the engine's
   double segment_end_s = std::numeric_limits<double>::infinity();
   double stable_step_s = 0.0;  // what the wall bore at random temperatures
+  double slack_j = 0.0;        // heat that need not be accounted for, by the wall's capacity
   bool splits = true;          // else not even short steps of the split kind: all are done whole
   double stored_at_start_j = 0.0;
 };
@@ -135,6 +136,8 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   const double longest_s = std::max(options.step_s, options.longest_step_s);
   stable_step_s = engine->longest_stable_step_s(longest_s);
   now.step_limit_s = stable_step_s;
+  for (std::size_t v = 0; v < layout.size; ++v)
+    if (conduction.is_solid(v)) slack_j += limits::unaccounted_k * conduction.capacity()[v];
   splits = stable_step_s >= limits::least_split_share * options.step_s;
   engine->take_over(now.heat, now.damage);
   note_range();
@@ -170,18 +173,18 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
   }
   // Damage moves temperatures and voids in jumps: with it under way the range is judged, and the heat of all steps.
   if (!now.damage.cells.empty())
-    return {range, Stepper::endless_k, now.off_j, limits::unaccounted_damaged_share * now.moved_j};
+    return {range, Stepper::endless_k, now.off_j, limits::unaccounted_damaged_share * now.moved_j + slack_j};
   return {range,
           now.settling_in ? Stepper::endless_k : limits::restless_k,
           now.off_j,
-          limits::unaccounted_share * now.moved_j,
+          limits::unaccounted_share * now.moved_j + slack_j,
           limits::step_moves_most_k,
           now.looks_left > 0 || ahead.dt_s > now.looked_s || now.since_look >= limits::splitting_look_steps};
 }
 
 /// Steps of a new length, and those after something has changed, are looked at one after the other.
-void Bench::Impl::note_look(double dt_s, bool looked, bool refused) {
-  if (refused) {
+void Bench::Impl::note_look(double dt_s, bool looked, const HeatEngine::Outcome& outcome) {
+  if (outcome.refused) {
     now.looks_left = limits::splitting_looks;
     now.looked_s = 0.0;
     return;
@@ -192,23 +195,34 @@ void Bench::Impl::note_look(double dt_s, bool looked, bool refused) {
   }
   now.since_look = looked ? 0 : now.since_look + 1;
   if (looked) --now.looks_left;
+  if (dt_s < now.step_limit_s || now.step_limit_s >= stable_step_s) return;
+  // With damage under way nobody looks: what was too long once is tried again after as many steps.
+  const bool longer = looked ? now.looks_left <= 0 && outcome.splitting < limits::splitting_little
+                             : now.since_look > 2 * limits::splitting_look_steps;
+  if (!longer) return;
+  now.step_limit_s = std::min(2.0 * now.step_limit_s, stable_step_s);
+  now.since_look = 0;
 }
 
-/// After a split step was refused: those that follow are half as long, or, where they may get no shorter, whole for a
-/// while, longer each time that it was too short.
-void Bench::Impl::fall_back(double refused_s) {
+/// After a split step was refused, those that follow are half as long. True: so is this one, which is tried again.
+/// Where they may get no shorter it is done whole, and so are others for a while, longer each time that it was too
+/// short.
+bool Bench::Impl::shorten(double refused_s, bool too_long) {
   const double shortest_s = limits::least_split_share * options.step_s;
   const double before_s = std::min(now.step_limit_s, refused_s);
-  now.whole_left = 1;
-  if (now.steps_in_segment > limits::ladder_halvings && before_s > shortest_s) {
+  if (before_s > shortest_s && (too_long || now.steps_in_segment > limits::ladder_halvings)) {
     now.step_limit_s = std::max(0.5 * before_s, shortest_s);
-    return;
+    if (too_long) return true;
+    now.whole_left = 1;
+    return false;
   }
   now.whole_span = std::clamp(2 * now.whole_span, limits::least_whole_steps, limits::most_whole_steps);
   now.whole_left = now.whole_span;
+  return false;
 }
 
-/// One step: split where that holds, else whole.
+/// One step: split where that holds, else whole. Refused: nothing has moved, and what is next is shorter, or the bench
+/// is broken.
 HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   const HeatEngine::Bound bound = bound_of(ahead);
   HeatEngine::Bound split = options.mends ? bound : HeatEngine::Bound{};
@@ -218,9 +232,9 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   outcome.refused = true;
   if (splits && now.whole_left == 0) {
     outcome = engine->step(now.heat, ahead.dt_s, ahead.feed, split);
-    note_look(ahead.dt_s, split.looks, outcome.refused);
+    note_look(ahead.dt_s, split.looks, outcome);
     if (outcome.refused) {
-      fall_back(ahead.dt_s);
+      if (shorten(ahead.dt_s, outcome.too_long)) return outcome;
     } else if (now.whole_span > 0 && now.steps_in_segment % limits::most_whole_steps == 0) {
       now.whole_span /= 2;
     }
@@ -297,14 +311,16 @@ void Bench::Impl::slip() {
   }
 }
 
-void Bench::Impl::take_step(const Ahead& ahead) {
+/// False: refused (move_heat).
+bool Bench::Impl::take_step(const Ahead& ahead) {
   const double dt_s = ahead.dt_s;
   if ((conduction.varies() || wall_damage.possible()) &&
       (now.since_refresh_s >= limits::refresh_interval_s || now.steps_in_segment < limits::ladder_halvings ||
-       now.whole_left > 0 || now.fastest_change_k_s * now.since_refresh_s > limits::refresh_change_k))
+       now.whole_left > 0 ||
+       (now.damage.cells.empty() && now.fastest_change_k_s * now.since_refresh_s > limits::refresh_change_k)))
     refresh();
   const HeatEngine::Outcome outcome = move_heat(ahead);
-  if (outcome.refused) return;
+  if (outcome.refused) return false;
   now.left_j += outcome.left_j;
   now.generated_j += outcome.generated_j;
   now.hottest_now_rise_k = outcome.range.highest_k;
@@ -317,6 +333,7 @@ void Bench::Impl::take_step(const Ahead& ahead) {
   carry_device(ahead);
   run_damage(dt_s);
   follow_junctions(dt_s);
+  return true;
 }
 
 void Bench::Impl::carry_device(const Ahead& ahead) {
@@ -416,15 +433,14 @@ void Bench::advance_to(double time_s) {
   for (;;) {
     const Impl::Ahead ahead = impl_->next_step();
     if (ahead.dt_s <= 0.0 || impl_->now.time_s + ahead.dt_s > time_s + clock_slack_s) return;
-    impl_->take_step(ahead);
-    if (impl_->now.broken) return;
+    static_cast<void>(impl_->take_step(ahead));  // or the next is shorter
   }
 }
 
 double Bench::step() {
-  const Impl::Ahead ahead = impl_->next_step();
-  if (ahead.dt_s > 0.0) impl_->take_step(ahead);
-  return impl_->now.broken ? 0.0 : ahead.dt_s;
+  Impl::Ahead ahead = impl_->next_step();
+  while (ahead.dt_s > 0.0 && !impl_->take_step(ahead)) ahead = impl_->next_step();
+  return ahead.dt_s;
 }
 
 Reading Bench::reading() const {

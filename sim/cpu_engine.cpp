@@ -39,15 +39,15 @@ bool CpuEngine::accounted_for(const Outcome& outcome, const Bound& bound) {
          std::abs(off_j) <= limits::unaccounted_step_share * moved_j + limits::unaccounted_j;
 }
 
-/// Whether what splitting adds to the heat of a step is small, for every voxel and against all that moves, which
-/// matters the more, the further temperatures are apart.
-bool CpuEngine::splits_well(const HeatState& heat, double dt_s, const Outcome& outcome) const {
+/// What splitting adds to the heat of a step, for the worst voxel and against all that moves, which matters the more,
+/// the further temperatures are apart; 1 is what is allowed.
+double CpuEngine::splitting_of(const HeatState& heat, double dt_s, const Outcome& outcome) const {
   const SplittingError error = splitting_error(parts_.conduction, parts_.crew, heat, stepper_.copper_before_k());
   const double moved_w = (outcome.generated_j + std::abs(outcome.left_j) + std::abs(outcome.stored_j)) / dt_s;
   const double span_k = outcome.range.highest_k - outcome.range.lowest_k;
-  const bool spread = error.astray_w > limits::splitting_spread * moved_w;
-  return error.off_k <= (spread ? limits::splitting_spread_off_k : limits::splitting_off_k) &&
-         error.astray_w * span_k <= limits::splitting_astray_k * moved_w;
+  const double share = error.astray_w / std::max(moved_w, 1e-30);
+  const double allowed_k = share > limits::splitting_spread ? limits::splitting_spread_off_k : limits::splitting_off_k;
+  return std::max(error.off_k / allowed_k, share * span_k / limits::splitting_astray_k);
 }
 
 HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& feed, const Bound& bound) {
@@ -63,8 +63,11 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
   outcome.left_j = 0.5 * dt_s * (before_w + leaving_w_);
   outcome.fastest_k_s = wall.fastest_k_s;
   outcome.range = {wall.lowest_rise_k, wall.highest_rise_k};
-  outcome.refused = !bound.range.holds(wall.lowest_rise_k, wall.highest_rise_k) || !accounted_for(outcome, bound) ||
-                    wall.fastest_k_s * dt_s > bound.moves_most_k || (bound.looks && !splits_well(heat, dt_s, outcome));
+  if (bound.looks) outcome.splitting = splitting_of(heat, dt_s, outcome);
+  const bool inside = bound.range.holds(wall.lowest_rise_k, wall.highest_rise_k);
+  outcome.too_long = inside && (outcome.splitting > 1.0 || !accounted_for(outcome, bound) ||
+                                wall.fastest_k_s * dt_s > bound.moves_most_k);
+  outcome.refused = outcome.too_long || !inside;
   if (outcome.refused) {
     stepper_.undo(heat);
     leaving_known_ = false;

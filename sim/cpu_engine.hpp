@@ -30,7 +30,7 @@ class CpuEngine : public HeatEngine {
 
  private:
   [[nodiscard]] static bool accounted_for(const Outcome& outcome, const Bound& bound);
-  [[nodiscard]] bool splits_well(const HeatState& heat, double dt_s, const Outcome& outcome) const;
+  [[nodiscard]] double splitting_of(const HeatState& heat, double dt_s, const Outcome& outcome) const;
 
   EngineParts parts_;
   Stepper stepper_;

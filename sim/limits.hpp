@@ -60,7 +60,9 @@ inline constexpr double stirred_k = 0.01;
 inline constexpr double splitting_off_k = 0.08;
 inline constexpr double splitting_spread_off_k = 0.03;
 inline constexpr double splitting_spread = 0.01;
-inline constexpr double splitting_astray_k = 1.0;
+inline constexpr double splitting_astray_k = 2.0;
+/// Steps that were halved double again where splitting adds less than this share of what is allowed, 1.
+inline constexpr double splitting_little = 0.4;
 inline constexpr int splitting_looks = 8;
 inline constexpr int splitting_look_steps = 8;
 /// Heat of split steps that need not be accounted for: of all that has moved, 1, of which every
@@ -68,10 +70,12 @@ inline constexpr int splitting_look_steps = 8;
 /// share of what that moved, 1, and beyond, J. Less: ringing at surfaces costs whole steps; more: heat gets lost
 /// unseen.
 inline constexpr double books_kept = 0.5;
-inline constexpr double unaccounted_share = 3e-4;
-inline constexpr double unaccounted_damaged_share = 4e-4;  // of all that has moved, where damage is under way
-inline constexpr double unaccounted_step_share = 3e-4;
+inline constexpr double unaccounted_share = 5e-4;
+inline constexpr double unaccounted_damaged_share = 6e-4;  // of all that has moved, where damage is under way
+inline constexpr double unaccounted_step_share = 5e-4;
 inline constexpr double unaccounted_j = 1e-5;
+/// And so much of the whole wall's heat capacity, K: what no thermometer tells.
+inline constexpr double unaccounted_k = 1e-5;
 /// Steps done whole after a split one was refused: at first, and at most, when it is refused again and again, 1.
 inline constexpr int least_whole_steps = 2;
 inline constexpr int most_whole_steps = 64;
@@ -91,7 +95,7 @@ inline constexpr int whole_iterations = 1000;
 inline constexpr double refresh_interval_s = 10.0;
 
 /// Or sooner, once something may have moved by this much, K.
-inline constexpr double refresh_change_k = 1.0;
+inline constexpr double refresh_change_k = 2.0;
 
 /// A row of voxels keeps its conductances while no conductivity in it has changed by more than this, 1. More: they lag;
 /// less: slower.
