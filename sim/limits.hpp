@@ -32,7 +32,7 @@ inline constexpr int ladder_halvings = 5;
 inline constexpr double step_change_k = 2.0;
 /// A split step that moves anything by more than this is done again whole, K: the trapezoidal rule is no good for
 /// what goes faster than its steps. More: the first moments after a jump err; less: whole steps.
-inline constexpr double step_moves_most_k = 5.0;
+inline constexpr double step_moves_most_k = 10.0;
 /// Steps grow with the time since the last change of conditions, up to this share of it, 1. More: slow tails err more.
 inline constexpr double step_share = 1.0 / 25.0;
 /// Where something is being damaged they grow no further than this many regular steps, 1. More: it is followed
@@ -126,7 +126,7 @@ inline constexpr double rate_spacing_k = 0.5;
 
 /// Copper may warm or cool by this much in one internal step, K; the step is halved until it does. Larger: a short's
 /// current is followed more coarsely.
-inline constexpr double copper_change_k = 4.0;
+inline constexpr double copper_change_k = 8.0;
 inline constexpr int most_step_halvings = 20;
 
 /// Where a cable is equally hot its insulation gives way at one place after the other, ever nearer to the supply. A

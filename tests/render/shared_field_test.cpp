@@ -122,6 +122,7 @@ TEST_CASE("drawn from the card's own temperatures the wall looks as it does by w
     bench.set_conditions(with_current(*wall, 30.0));
     const auto first = bench.snapshot();
     const auto before = stage.draw(first, nullptr, ViewMode::cut_away);
+    bench.set_segment_end(600.0);
     bench.advance_to(600.0);
     const int fetched = stage.made->fields_fetched();
     const auto field = bench.share_field();
