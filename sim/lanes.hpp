@@ -46,10 +46,11 @@ inline float largest(Lanes x) {
   return *std::max_element(lanes_of_x, lanes_of_x + side);
 }
 
-/// Of n floats, whole registers of them; such a maximum does not vectorise by itself.
+/// Of n floats, whole registers of them, passing over what is not a number; such a maximum does not vectorise by
+/// itself.
 inline float largest(const float* from, std::ptrdiff_t n) {
-  Lanes most = load(from);
-  for (std::ptrdiff_t i = side; i < n; i += side) {
+  Lanes most = Lanes{} - std::numeric_limits<float>::infinity();
+  for (std::ptrdiff_t i = 0; i < n; i += side) {
     const Lanes next = load(from + i);
     most = most < next ? next : most;
   }

@@ -17,6 +17,7 @@
 #include <numeric>
 #include <type_traits>
 
+#include "sim/air_flow.hpp"
 #include "sim/damage/cable_damage.hpp"
 #include "sim/damage/wall_damage.hpp"
 #include "sim/instrument.hpp"
@@ -159,18 +160,9 @@ void SettledSolver::apply_copper(std::size_t cable, const Vector& node, const Va
 /// Adds what the faces round the air spaces lose to their nodes.
 template <class Value>
 void SettledSolver::apply_air(const Value* t, Vector& sums) const {
-  const AirSpaces& air = conduction_.air();
-  for (const AirSlab& slab : air.slabs())
-    for (const std::vector<float>* couplings : {&air.radiant_w_k(), &air.convective_w_k()}) {
-      double sum = 0.0, weighted = 0.0;
-      for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-        sum += (*couplings)[f];
-        weighted += static_cast<double>((*couplings)[f]) * t[air.faces()[f].voxel];
-      }
-      if (sum <= 0.0) continue;
-      for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
-        sums[air_face_[f]] += (*couplings)[f] * (t[air.faces()[f].voxel] - weighted / sum);
-    }
+  each_air_flow(
+      conduction_.air(), [t](std::size_t v) { return static_cast<double>(t[v]); },
+      [&](std::size_t f, double into_w, double) { sums[air_face_[f]] -= into_w; });
 }
 
 /// r = q - A T at the present temperatures.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "sim/air_flow.hpp"
 #include "sim/lanes.hpp"
 
 namespace warmbay::sim {
@@ -21,20 +22,9 @@ std::vector<Coupled> couplings(const Conduction& wall, const HeatState& state,
   std::vector<Coupled> all;
   const auto half_way_k = [&](std::size_t v) { return state.rise_k[v] - 0.5 * state.change_k[v]; };
   const AirSpaces& air = wall.air();
-  for (const AirSlab& slab : air.slabs())
-    for (const std::vector<float>* of_node : {&air.radiant_w_k(), &air.convective_w_k()}) {
-      double through_w_k = 0.0, weighted = 0.0;
-      for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-        through_w_k += (*of_node)[f];
-        weighted += (*of_node)[f] * half_way_k(air.faces()[f].voxel);
-      }
-      if (!(through_w_k > 0.0)) continue;
-      for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-        const std::size_t v = air.faces()[f].voxel;
-        const double w_k = (*of_node)[f];
-        all.push_back({v, w_k * (weighted / through_w_k - half_way_k(v)), w_k});
-      }
-    }
+  each_air_flow(air, half_way_k, [&](std::size_t f, double into_w, double w_k) {
+    all.push_back({air.faces()[f].voxel, into_w, w_k});
+  });
   for (std::size_t c = 0; c < wall.copper().lines.size(); ++c)
     for (const SheathLink& link : wall.copper().lines[c].links) {
       const double node_k = 0.5 * (copper_before[c][link.node] + state.copper_rise_k[c][link.node]);

@@ -8,28 +8,12 @@
 #include <cmath>
 #include <numeric>
 
+#include "sim/air_flow.hpp"
 #include "sim/limits.hpp"
 #include "sim/voxel_faces.hpp"
 
 namespace warmbay::sim {
 namespace {
-
-/// Calls add(voxel, heat into it, W) for what the air spaces' nodes bring at temperatures t.
-template <class Add>
-void each_air_flow(const AirSpaces& air, const double* t, const Add& add) {
-  for (const AirSlab& slab : air.slabs())
-    for (const std::vector<float>* couplings : {&air.radiant_w_k(), &air.convective_w_k()}) {
-      double sum = 0.0, weighted = 0.0;
-      for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-        sum += (*couplings)[f];
-        weighted += static_cast<double>((*couplings)[f]) * t[air.faces()[f].voxel];
-      }
-      if (!(sum > 0.0)) continue;
-      const double node_k = weighted / sum;
-      for (std::size_t f = slab.first_face; f < slab.last_face; ++f)
-        add(air.faces()[f].voxel, (*couplings)[f] * (node_k - t[air.faces()[f].voxel]));
-    }
-}
 
 /// Heat that a node's copper gives, W, at a temperature above the datum; and by how much more per kelvin.
 double heat_w(const Conduction& wall, std::size_t line, std::size_t node, const Feed& feed, double rise_k) {
@@ -116,7 +100,10 @@ void WholeStep::flow(const Unknowns& from, const Feed& feed, Unknowns& into_w) {
     for (std::size_t v = first; v < first + nx; ++v)
       into_w.voxels[v] = wall_.is_solid(v) ? -faces.leaving_w(t, v) : 0.0;
   });
-  each_air_flow(wall_.air(), t, [&](std::size_t voxel, double w) { into_w.voxels[voxel] += w; });
+  const AirSpaces& air = wall_.air();
+  each_air_flow(
+      air, [t](std::size_t v) { return t[v]; },
+      [&](std::size_t f, double w, double) { into_w.voxels[air.faces()[f].voxel] += w; });
   for (std::size_t c = 0; c < into_w.copper.size(); ++c) {
     const CopperLine& line = wall_.copper().lines[c];
     const std::vector<double>& node = from.copper[c];
@@ -150,7 +137,10 @@ void WholeStep::apply(const Unknowns& x, double h_s, const Feed& feed, Unknowns&
       into[v] = inverse[v] > 0.0 ? kept : 0.0;
     }
   });
-  each_air_flow(wall_.air(), d, [&](std::size_t voxel, double w) { y.voxels[voxel] -= h_s * w; });
+  const AirSpaces& air = wall_.air();
+  each_air_flow(
+      air, [d](std::size_t v) { return d[v]; },
+      [&](std::size_t f, double w, double) { y.voxels[air.faces()[f].voxel] -= h_s * w; });
   for (std::size_t c = 0; c < y.copper.size(); ++c) {
     const CopperLine& line = wall_.copper().lines[c];
     const std::vector<double>& node = x.copper[c];
