@@ -94,8 +94,6 @@ struct Bench::Impl {
   void note_range();
   [[nodiscard]] HeatEngine::Bound bound_of(const Ahead& ahead) const;
   HeatEngine::Outcome move_heat(const Ahead& ahead);
-  bool shorten(double refused_s, bool too_long);
-  void note_look(double dt_s, bool looked, const HeatEngine::Outcome& outcome);
   void set_surroundings() { conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k); }
 
   BenchOptions options;
@@ -106,9 +104,7 @@ struct Bench::Impl {
   std::unique_ptr<HeatEngine> engine;
   BenchState now;  // its conductances are filled in by save() only; the live ones are the engine's
   double segment_end_s = std::numeric_limits<double>::infinity();
-  double stable_step_s = 0.0;  // what the wall bore at random temperatures
-  double slack_j = 0.0;        // heat that need not be accounted for, by the wall's capacity
-  bool splits = true;          // else not even short steps of the split kind: all are done whole
+  double slack_j = 0.0;  // heat that need not be accounted for, by the wall's capacity
   double stored_at_start_j = 0.0;
 };
 
@@ -134,11 +130,9 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   for (int n = 0; n < 3; ++n) engine->refresh(now.heat);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
   const double longest_s = std::max(options.step_s, options.longest_step_s);
-  stable_step_s = engine->longest_stable_step_s(longest_s);
-  now.step_limit_s = stable_step_s;
+  now.lengths = {engine->longest_stable_step_s(longest_s), limits::least_split_share * options.step_s};
   for (std::size_t v = 0; v < layout.size; ++v)
     if (conduction.is_solid(v)) slack_j += limits::unaccounted_k * conduction.capacity()[v];
-  splits = stable_step_s >= limits::least_split_share * options.step_s;
   engine->take_over(now.heat, now.damage);
   note_range();
 }
@@ -179,46 +173,7 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
           now.off_j,
           limits::unaccounted_share * now.moved_j + slack_j,
           limits::step_moves_most_k,
-          now.looks_left > 0 || ahead.dt_s > now.looked_s || now.since_look >= limits::splitting_look_steps};
-}
-
-/// Steps of a new length, and those after something has changed, are looked at one after the other.
-void Bench::Impl::note_look(double dt_s, bool looked, const HeatEngine::Outcome& outcome) {
-  if (outcome.refused) {
-    now.looks_left = limits::splitting_looks;
-    now.looked_s = 0.0;
-    return;
-  }
-  if (dt_s > now.looked_s) {
-    now.looks_left = limits::splitting_looks;
-    now.looked_s = dt_s;
-  }
-  now.since_look = looked ? 0 : now.since_look + 1;
-  if (looked) --now.looks_left;
-  if (dt_s < now.step_limit_s || now.step_limit_s >= stable_step_s) return;
-  // With damage under way nobody looks: what was too long once is tried again after as many steps.
-  const bool longer = looked ? now.looks_left <= 0 && outcome.splitting < limits::splitting_little
-                             : now.since_look > 2 * limits::splitting_look_steps;
-  if (!longer) return;
-  now.step_limit_s = std::min(2.0 * now.step_limit_s, stable_step_s);
-  now.since_look = 0;
-}
-
-/// After a split step was refused, those that follow are half as long. True: so is this one, which is tried again.
-/// Where they may get no shorter it is done whole, and so are others for a while, longer each time that it was too
-/// short.
-bool Bench::Impl::shorten(double refused_s, bool too_long) {
-  const double shortest_s = limits::least_split_share * options.step_s;
-  const double before_s = std::min(now.step_limit_s, refused_s);
-  if (before_s > shortest_s && (too_long || now.steps_in_segment > limits::ladder_halvings)) {
-    now.step_limit_s = std::max(0.5 * before_s, shortest_s);
-    if (too_long) return true;
-    now.whole_left = 1;
-    return false;
-  }
-  now.whole_span = std::clamp(2 * now.whole_span, limits::least_whole_steps, limits::most_whole_steps);
-  now.whole_left = now.whole_span;
-  return false;
+          now.lengths.looks(ahead.dt_s)};
 }
 
 /// One step: split where that holds, else whole. Refused: nothing has moved, and what is next is shorter, or the bench
@@ -230,21 +185,19 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   split.range.highest_k += limits::overshoot_k;
   HeatEngine::Outcome outcome;
   outcome.refused = true;
-  if (splits && now.whole_left == 0) {
+  if (!now.lengths.whole()) {
     outcome = engine->step(now.heat, ahead.dt_s, ahead.feed, split);
-    note_look(ahead.dt_s, split.looks, outcome);
-    if (outcome.refused) {
-      if (shorten(ahead.dt_s, outcome.too_long)) return outcome;
-    } else if (now.whole_span > 0 && now.steps_in_segment % limits::most_whole_steps == 0) {
-      now.whole_span /= 2;
-    }
+    if (!outcome.refused)
+      now.lengths.took(ahead.dt_s, split.looks, outcome, now.steps_in_segment);
+    else if (now.lengths.refused(ahead.dt_s, outcome, now.steps_in_segment))
+      return outcome;
   }
   if (outcome.refused) {
     fetch();
     outcome = engine->step_whole(now.heat, ahead.dt_s, ahead.feed, split);
     engine->take_over(now.heat, now.damage);
     ++now.mended_steps;
-    if (now.whole_left > 0) --now.whole_left;
+    now.lengths.took_whole();
   }
   now.broken = outcome.refused;
   if (now.broken) return outcome;
@@ -259,13 +212,13 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
 Bench::Impl::Ahead Bench::Impl::next_step() const {
   if (ended() || now.broken) return {0.0, 0.0, {}};
   Feed now_flowing = feed();
-  const bool whole = !splits || now.whole_left > 0;  // then coefficients lag most: no longer than regular steps
+  const bool whole = now.lengths.whole();  // then coefficients lag most: no longer than regular steps
   const double longest_s = whole ? options.step_s
                            : now.damage.cells.empty()
                                ? options.longest_step_s
                                : std::min(options.longest_step_s, limits::damaged_growth * options.step_s);
   double step_s = ladder_step_s(options.step_s, longest_s, now.steps_in_segment, now.time_s - now.segment_start_s);
-  if (!whole) step_s = std::min(step_s, now.step_limit_s);
+  if (!whole) step_s = std::min(step_s, now.lengths.limit_s());
   if (options.mends && now.damage.cells.empty()) {
     const double first_s = ladder_step_s(options.step_s, longest_s, 0, 0.0);
     step_s = std::min(step_s, std::max(limits::step_change_k / std::max(now.fastest_change_k_s, 1e-9), first_s));
@@ -316,7 +269,7 @@ bool Bench::Impl::take_step(const Ahead& ahead) {
   const double dt_s = ahead.dt_s;
   if ((conduction.varies() || wall_damage.possible()) &&
       (now.since_refresh_s >= limits::refresh_interval_s || now.steps_in_segment < limits::ladder_halvings ||
-       now.whole_left > 0 ||
+       now.lengths.whole() ||
        (now.damage.cells.empty() && now.fastest_change_k_s * now.since_refresh_s > limits::refresh_change_k)))
     refresh();
   const HeatEngine::Outcome outcome = move_heat(ahead);
@@ -419,10 +372,9 @@ void Bench::set_conditions(const Conditions& conditions) {
   impl_->engine->take_over(impl_->now.heat, impl_->now.damage);
   impl_->begin_segment();
   impl_->now.settling_in = true;
-  impl_->now.looked_s = 0.0;
   impl_->now.off_j *= limits::books_kept;
   impl_->now.moved_j *= limits::books_kept;
-  impl_->now.step_limit_s = impl_->stable_step_s;
+  impl_->now.lengths.restart();
 }
 
 void Bench::set_segment_end(double until_s) {

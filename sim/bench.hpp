@@ -15,6 +15,7 @@
 #include "sim/damage/state.hpp"
 #include "sim/heat_engine.hpp"
 #include "sim/snapshot.hpp"
+#include "sim/step_lengths.hpp"
 #include "sim/wall.hpp"
 
 namespace warmbay::sim {
@@ -37,13 +38,8 @@ struct BenchState {
   double since_refresh_s = 0.0;
   RiseRange range;             // of all temperatures, K above the datum, as far as physics allows them
   bool settling_in = true;     // something has just changed at once: restlessness says nothing yet
-  double step_limit_s = 0.0;   // of split steps, since the last change of conditions: halved by each that is refused
+  StepLengths lengths;         // of split steps
   double pace_s = 0.0;         // of the last step
-  double looked_s = 0.0;       // the longest of them whose splitting was measured, since then
-  int looks_left = 0;          // steps still to be looked at one after the other
-  int since_look = 0;          // steps since the last look
-  int whole_left = 0;          // steps to be done whole before the split step is tried again
-  int whole_span = 0;          // how many they were the last time
   long long mended_steps = 0;  // done whole so far
   double off_j = 0.0;          // heat not accounted for, signed; what was before a change counts less and less
   double moved_j = 0.0;        // of all that was generated, left or was stored

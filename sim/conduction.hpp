@@ -143,8 +143,8 @@ class Conduction {
   [[nodiscard]] ConductanceState save() const;
   void restore(const ConductanceState& state);
 
-  /// Surface temperature of a face, K above the datum: where the half voxel and the film share one flow. rise_k: padded,
-  /// single or double precision.
+  /// Surface temperature of a face, K above the datum: where the half voxel and the film share one flow. rise_k:
+  /// padded, single or double precision.
   template <class Temperatures>
   [[nodiscard]] double surface_rise(const SurfaceFace& face, const Temperatures& rise_k) const {
     const double outside_k = rise_k[face.outside];

@@ -8,6 +8,7 @@
 #include "sim/instrument.hpp"
 #include "sim/limits.hpp"
 #include "sim/splitting_error.hpp"
+#include "sim/stability_trial.hpp"
 
 namespace warmbay::sim {
 

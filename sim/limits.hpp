@@ -24,7 +24,7 @@ inline constexpr float ballast_most_j_m3k = 1e5F;
 inline constexpr double ballast_leans_most = 2.5;
 
 /// Halvings of the first internal step after a change of conditions, 1. Fewer: the copper's fast start is smeared.
-inline constexpr int ladder_halvings = 5;
+inline constexpr int ladder_halvings = 6;
 
 /// No step is so long that anything would move by more than this in it, K, at the pace of the step before; never
 /// shorter than the first after a change, and never longer than twice the one before. More: films and moving air, which
@@ -32,7 +32,7 @@ inline constexpr int ladder_halvings = 5;
 inline constexpr double step_change_k = 2.0;
 /// A split step that moves anything by more than this is done again whole, K: the trapezoidal rule is no good for
 /// what goes faster than its steps. More: the first moments after a jump err; less: whole steps.
-inline constexpr double step_moves_most_k = 10.0;
+inline constexpr double step_moves_most_k = 2.5;
 /// Steps grow with the time since the last change of conditions, up to this share of it, 1. More: slow tails err more.
 inline constexpr double step_share = 1.0 / 25.0;
 /// Where something is being damaged they grow no further than this many regular steps, 1. More: it is followed
@@ -42,7 +42,7 @@ inline constexpr double damaged_growth = 2.0;
 /// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
 inline constexpr int stability_trial_steps = 96;
 /// A wall that bears no more than this share of the regular step is never stepped split, 1. Less: many short steps.
-inline constexpr double least_split_share = 0.125;
+inline constexpr double least_split_share = 1.0 / 32.0;
 
 /// A split step may pass what physics allows by this much before it is done again whole, K. Less: ringing that does no
 /// harm costs whole steps; more: it is seen.
@@ -53,24 +53,25 @@ inline constexpr double restless_k = 0.3;
 /// Damage that moves a voxel's temperature by less than this in a step leaves its neighbours at rest, K.
 inline constexpr double stirred_k = 0.01;
 /// What splitting may add: to any voxel, K off what its neighbours make of it, less where it is spread over the wall
-/// (more than this share of all heat that moves goes astray, 1); and summed over the wall, as a share of
-/// all heat that moves, times how far temperatures are apart, K. So many steps are looked at one after the other
-/// whenever one is longer than any since the last change of conditions, and then one of so many. More: walls of light
-/// matter that conducts well lag behind by whole kelvins; less: whole steps and short ones that were not needed.
-inline constexpr double splitting_off_k = 0.08;
-inline constexpr double splitting_spread_off_k = 0.03;
+/// (more than this share of all heat that moves goes astray, 1); and summed over the wall, as a share of all heat that
+/// moves, times how far temperatures are apart, K. More: walls of light matter that conducts well lag behind by whole
+/// kelvins; less: more and shorter steps than were needed.
+inline constexpr double splitting_off_k = 0.16;
+inline constexpr double splitting_spread_off_k = 0.06;
 inline constexpr double splitting_spread = 0.01;
 inline constexpr double splitting_astray_k = 2.0;
-/// Steps that were halved double again where splitting adds less than this share of what is allowed, 1.
-inline constexpr double splitting_little = 0.4;
-inline constexpr int splitting_looks = 8;
-inline constexpr int splitting_look_steps = 8;
+/// It is measured at the first step of a length, then after 1, 2, 4 steps more and at last after every so many, 1.
+inline constexpr int splitting_look_steps = 32;
+/// Step lengths are chosen for this share of what is allowed, 1, and grow once it lets them grow by so much, 1. More:
+/// steps are taken back; less: short ones that were not needed.
+inline constexpr double splitting_wanted = 0.75;
+inline constexpr double least_growth = 1.15;
 /// Heat of split steps that need not be accounted for: of all that has moved, 1, of which every
 /// change of conditions leaves a share, 1; and of a single step, as a
 /// share of what that moved, 1, and beyond, J. Less: ringing at surfaces costs whole steps; more: heat gets lost
 /// unseen.
 inline constexpr double books_kept = 0.5;
-inline constexpr double unaccounted_share = 5e-4;
+inline constexpr double unaccounted_share = 4e-4;
 inline constexpr double unaccounted_damaged_share = 6e-4;  // of all that has moved, where damage is under way
 inline constexpr double unaccounted_step_share = 5e-4;
 inline constexpr double unaccounted_j = 1e-5;
@@ -83,7 +84,7 @@ inline constexpr int most_whole_steps = 64;
 /// how far temperatures are apart, 1, and at most, K; and the shortest sub-step, as a share of the step, that is
 /// shortened for it.
 inline constexpr double whole_error_share = 2e-3;
-inline constexpr double whole_error_k = 0.1;
+inline constexpr double whole_error_k = 0.05;
 inline constexpr double whole_least_share = 1.0 / 4096.0;
 /// And their conjugate gradients: residual against the right side, 1, or as small as this mean error, K, and iterations
 /// before the sub-step is shortened.

@@ -10,11 +10,11 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
-#include <random>
 #include <utility>
 
 #include "sim/lanes.hpp"
 #include "sim/limits.hpp"
+#include "sim/row_flow.hpp"
 
 namespace warmbay::sim {
 using namespace lane;
@@ -29,28 +29,6 @@ std::size_t stretch_of(const Layout& layout, std::size_t voxel) {
   const auto [i, j, k] = layout.place(voxel);
   return static_cast<std::size_t>(k) * stretches_of_rows(layout) + j / lanes;
 }
-
-/// A row of temperatures and of conductances to the neighbours along +x, +y and +z, and how far those are.
-struct RowFlow {
-  const float *t, *gx, *gy, *gz;
-  std::ptrdiff_t row, plane;
-  /// Heat flowing into voxel i of the row through its six faces, W.
-  [[nodiscard]] float into_w(std::ptrdiff_t i) const {
-    const float here = t[i];
-    const float x = gx[i] * (t[i + 1] - here) + gx[i - 1] * (t[i - 1] - here);
-    const float y = gy[i] * (t[i + row] - here) + gy[i - row] * (t[i - row] - here);
-    const float z = gz[i] * (t[i + plane] - here) + gz[i - plane] * (t[i - plane] - here);
-    return x + y + z;
-  }
-  /// To all six neighbours, W/K.
-  [[nodiscard]] float all_w_k(std::ptrdiff_t i) const {
-    return (gx[i] + gx[i - 1]) + (gy[i] + gy[i - row]) + (gz[i] + gz[i - plane]);
-  }
-  /// To both neighbours, in the direction where that is least, W/K.
-  [[nodiscard]] float least_w_k(std::ptrdiff_t i) const {
-    return std::min(gx[i] + gx[i - 1], std::min(gy[i] + gy[i - row], gz[i] + gz[i - plane]));
-  }
-};
 
 /// A row's conductances to the rows before and after it, W/K, and its capacities, J/K.
 struct RowFaces {
@@ -222,9 +200,9 @@ bool Stepper::flow_stretch(const HeatState& state, float dt_s, float again, cons
   for (int j = from; j < to; ++j) {
     const std::ptrdiff_t at = (j - from) * layout.row;
     const bool stirred = !state.stirred.empty() && state.stirred[layout.row_index(j, k)] != 0;
-    const Rest of_row = stirred ? Rest{0.0F, endless} : rest;
-    most_w = std::max(most_w,
-                      add_flow(state.rise_k, dt_s, again, of_row, j, k, off_w ? off_w + at : nullptr, allowed_w + at));
+    const RowRest of_row{stirred ? 0.0F : rest.per_s, stirred ? endless : rest.restless_k, off_w ? off_w + at : nullptr,
+                         allowed_w + at};
+    most_w = std::max(most_w, add_flow(state.rise_k, dt_s, again, of_row, j, k));
   }
   if (!linked) return most_w > 0.0F;
   add_couplings(state, dt_s, rest.restless_k, stretch, first, off_w, allowed_w);
@@ -234,11 +212,9 @@ bool Stepper::flow_stretch(const HeatState& state, float dt_s, float again, cons
   return largest(off_w, end) > 0.0F;
 }
 
-/// change = dt * (heat flowing into every voxel of a row through its six faces). In a light block also capacities with
-/// ballast, and what leans on the step before, again = dt / dt_before times change, is added. Returns by how much the
-/// most restless voxel of the row is off beyond what is allowed, W; with off_w, writes down both instead.
-float Stepper::add_flow(const Field& rise_k, float dt_s, float again, const Rest& rest, int j, int k, float* off_w,
-                        float* allowed_w) {
+/// change = dt * (heat flowing into every voxel of a row through its six faces), with ballast in a light block
+/// (sim/row_flow.hpp).
+float Stepper::add_flow(const Field& rise_k, float dt_s, float again, const RowRest& rest, int j, int k) {
   const Layout& layout = wall_.layout();
   const std::size_t v = layout.at(-1, j, k);
   const RowFlow flow{&rise_k[v],
@@ -246,46 +222,14 @@ float Stepper::add_flow(const Field& rise_k, float dt_s, float again, const Rest
                      &wall_.conductance(Axis::y)[v],
                      &wall_.conductance(Axis::z)[v],
                      layout.row,
-                     layout.plane};
-  const std::ptrdiff_t row = layout.row;
-  const float* capacity = &wall_.capacity()[v];
-  float* __restrict r = &change_[v];
-  const float per_s = rest.per_s, restless_k = rest.restless_k;
-  float* __restrict const allowed = allowed_w;
-  float* __restrict const off = off_w;
-  float most_w = -endless;
-  if (off_w) {
-#pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < row; ++i) {
-      off[i] = capacity[i] * per_s * r[i] - flow.into_w(i);
-      allowed[i] = restless_k * (capacity[i] * per_s + flow.all_w_k(i));
-    }
-  } else if (per_s > 0.0F) {
-#pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < row; ++i) {
-      const float kept_w_k = capacity[i] * per_s;
-      allowed[i] = std::abs(kept_w_k * r[i] - flow.into_w(i)) - restless_k * (kept_w_k + flow.all_w_k(i));
-    }
-    most_w = largest(allowed, row);
-  }
-  if (!ballast_.carries(j, k)) {
-#pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < row; ++i) r[i] = dt_s * flow.into_w(i);
-  } else {
-    const float* width_m = widths_x_m_.data();
-    const float most_j_mk = limits::ballast_most_j_m3k *
-                            wall_.padded_widths_m(Axis::y)[static_cast<std::size_t>(j) + 1] *
-                            wall_.padded_widths_m(Axis::z)[static_cast<std::size_t>(k) + 1];
-    const float share_s = dt_s / limits::ballast_from;
-    float* __restrict swept = ballast_.row_to_set(j, k);
-#pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < row; ++i) {
-      const float wanted_j_k = std::min(share_s * flow.least_w_k(i), most_j_mk * width_m[i]);
-      const float ballast_j_k = std::max(wanted_j_k - capacity[i], 0.0F);
-      swept[i] = capacity[i] + ballast_j_k;
-      r[i] = dt_s * flow.into_w(i) + again * ballast_j_k * r[i];
-    }
-  }
+                     layout.plane,
+                     &wall_.capacity()[v]};
+  const float across_m2 = wall_.padded_widths_m(Axis::y)[static_cast<std::size_t>(j) + 1] *
+                          wall_.padded_widths_m(Axis::z)[static_cast<std::size_t>(k) + 1];
+  const RowBallast ballast{ballast_.carries(j, k) ? ballast_.row_to_set(j, k) : nullptr, widths_x_m_.data(),
+                           dt_s / limits::ballast_from, limits::ballast_most_j_m3k * across_m2, again};
+  float* const r = &change_[v];
+  const float most_w = flow_into_row(flow, dt_s, rest, ballast, r);
   r[0] = r[layout.nx + 1] = 0.0F;  // ghosts stay as they are
   return most_w;
 }
@@ -650,46 +594,6 @@ void Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::
 float ballast_again(double dt_s, double before_s) {
   const double times = before_s > 0.0 ? dt_s / before_s : 0.0;
   return times <= limits::ballast_leans_most ? static_cast<float>(times) : 0.0F;
-}
-
-double longest_stable_step_s(const Conduction& wall, double wanted_s,
-                             const std::function<void(HeatState&, double, int)>& run) {
-  const Layout& layout = wall.layout();
-  auto random_state = [&] {
-    std::minstd_rand random(1);  // NOLINT: the same trial every time
-    auto next = [&] { return static_cast<float>(random()) / static_cast<float>(std::minstd_rand::max()) - 0.5F; };
-    HeatState state;
-    state.rise_k.assign(layout.size, 0.0F);
-    for (std::size_t v = 0; v < layout.size; ++v)
-      if (wall.is_solid(v)) state.rise_k[v] = next();
-    for (const CopperLine& line : wall.copper().lines) {
-      state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()));
-      for (double& rise_k : state.copper_rise_k.back()) rise_k = next();
-    }
-    return state;
-  };
-  auto heat_norm = [&](const HeatState& state) {
-    double sum = 0.0;
-    for (std::size_t v = 0; v < layout.size; ++v)
-      if (wall.is_solid(v)) sum += static_cast<double>(wall.capacity()[v]) * state.rise_k[v] * state.rise_k[v];
-    return sum;
-  };
-  constexpr int most_halvings = 24;
-  double step_s = wanted_s;
-  for (int halving = 0; halving < most_halvings; ++halving, step_s *= 0.5) {
-    HeatState state = random_state();
-    double before = std::numeric_limits<double>::infinity();
-    bool grows = false;
-    for (const int part : {4, 4, 2}) {  // most that grow show it early
-      run(state, step_s, limits::stability_trial_steps / part);
-      const double now = heat_norm(state);
-      grows = !(now <= before);  // true for NaN
-      if (grows) break;
-      before = now;
-    }
-    if (!grows) return step_s;
-  }
-  return step_s;
 }
 
 }  // namespace warmbay::sim

@@ -3,19 +3,19 @@
 
 #include <array>
 #include <atomic>
-#include <functional>
 #include <limits>
 #include <vector>
 
 #include "sim/ballast.hpp"
 #include "sim/conduction.hpp"
 #include "sim/heat_state.hpp"
+#include "sim/row_flow.hpp"
 #include "sim/supply/circuit.hpp"
 
 namespace warmbay::sim {
 
-/// What ballast leans on the step before: dt_s / before_s, or 0 where that was much shorter. It doubles up the ladder of
-/// steps what rings there: the check of rest is what stops that.
+/// What ballast leans on the step before: dt_s / before_s, or 0 where that was much shorter. It doubles up the ladder
+/// of steps what rings there: the check of rest is what stops that.
 [[nodiscard]] float ballast_again(double dt_s, double before_s);
 
 /// Douglas-Gunn splitting in delta form: with C the heat capacities, L = Lx + Ly + Lz + La + Lc the conduction (Lc: the
@@ -34,7 +34,7 @@ namespace warmbay::sim {
 /// G being the conductance to both neighbours in the direction where it is least and V the voxel's volume, and dt R
 /// becomes dt R + (C' - C) d_before dt / dt_before. Ballast that moves along as before takes up no heat: it resists
 /// only a change of pace, by dt^2 (C' - C) d2T/dt2, second order as the rest, and nothing once settled. Where that is
-/// not enough the bench still finds out: it tries a step length on the wall before it uses it (longest_stable_step_s)
+/// not enough the bench still finds out: it tries a step length on the wall before it uses it (sim/stability_trial.hpp)
 /// and watches the range of temperatures while it runs. Source of a lagged term that makes up for what stabilises: Du
 /// Fort & Frankel (1953), Math. Tables Aids Comput. 7, 135, there for the whole step.
 class Stepper {
@@ -82,8 +82,7 @@ class Stepper {
     float per_s, restless_k;
   };
   bool flow_stretch(const HeatState& state, float dt_s, float again, const Rest& rest, int from, int k, float* scratch);
-  float add_flow(const Field& rise_k, float dt_s, float again, const Rest& rest, int j, int k, float* off_w,
-                 float* allowed_w);
+  float add_flow(const Field& rise_k, float dt_s, float again, const RowRest& rest, int j, int k);
   void sweep_x(float half_s, int j_from, int rows, int k, float* scratch);
   void add_couplings(const HeatState& state, float dt_s, float restless_k, std::size_t stretch, std::size_t first,
                      float* off_w, float* allowed_w);
@@ -132,10 +131,5 @@ class Stepper {
   std::vector<Field> scratch_;                  // one per member of the crew
   std::array<std::vector<Range>, 2> range_of_;  // by half, per block of rows
 };
-
-/// The longest step, wanted_s halved as often as it takes, at which random temperatures do not grow in this wall.
-/// Frozen conductances, no current, surroundings at the datum. run: takes so many steps of a length from a state.
-[[nodiscard]] double longest_stable_step_s(const Conduction& wall, double wanted_s,
-                                           const std::function<void(HeatState&, double step_s, int steps)>& run);
 
 }  // namespace warmbay::sim

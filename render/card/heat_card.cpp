@@ -15,6 +15,7 @@
 
 #include "sim/instrument.hpp"
 #include "sim/limits.hpp"
+#include "sim/stability_trial.hpp"
 
 namespace warmbay::render::card {
 namespace {
