@@ -57,7 +57,7 @@ class Pace {
   [[nodiscard]] double reached() const { return reached_; }
 
  private:
-  static constexpr double least_chunk_s = 2.0;  // the bench's regular internal step
+  static constexpr double least_chunk_s = 2.0;  // less than a regular internal step: asking for less is in vain
 
   void restart_keeping_window(double wall_clock_s, double simulated_s) {
     anchor_wall_s_ = wall_clock_s;

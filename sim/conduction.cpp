@@ -11,6 +11,7 @@
 
 #include "sim/film.hpp"
 #include "sim/limits.hpp"
+#include "sim/no_aliases.hpp"
 
 namespace warmbay::sim {
 namespace {
@@ -406,7 +407,7 @@ double Conduction::conductivity_w_mk(std::size_t voxel, Axis axis, float rise_k)
 void Conduction::half_resistivities_of(const std::uint16_t* code, const float* rise_k, float* __restrict into) const {
   const float* const table = resistivity_table_.data();
   const float* const step = resistivity_step_.data();
-#pragma GCC ivdep
+  WARMBAY_NO_ALIASES
   for (int i = 0; i < layout_.nx; ++i) into[i] = TableEntry(code[i], rise_k[i]).of(table, step);
 }
 
@@ -439,7 +440,7 @@ bool Conduction::refresh_row(const Field& rise_k, int j, int k, float* drift_k) 
 }
 
 void Conduction::refresh_voxel_faces(const Field& rise_k, std::vector<float>* row_drift_k) {
-  const auto& [dx, dy, dz] = padded_widths_m_;
+  const auto &dx = padded_widths_m_[0], &dy = padded_widths_m_[1], &dz = padded_widths_m_[2];
   crew_.each(layout_.nz, [&](int k) {
     for (int j = 0; j < layout_.ny; ++j) {
       const std::size_t row = layout_.row_index(j, k);

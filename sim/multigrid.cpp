@@ -8,6 +8,7 @@
 
 #include "sim/field.hpp"
 #include "sim/limits.hpp"
+#include "sim/no_aliases.hpp"
 
 namespace warmbay::sim {
 namespace {
@@ -58,7 +59,7 @@ void sum_rows(Crew& crew, const Layout& fine, const Layout& coarse, const std::a
       for (int fk = children[2][k][0]; fk <= children[2][k][1]; ++fk)
         for (int fj = children[1][j][0]; fj <= children[1][j][1]; ++fj) {
           const float* in = row_of(fj, fk);
-#pragma GCC ivdep
+          WARMBAY_NO_ALIASES
           for (std::ptrdiff_t i = 0; i < padded; ++i) sum[i] += in[i];
         }
       float* to = &out[coarse.at(0, j, k)];
@@ -142,7 +143,7 @@ void Multigrid::rebuild() {
 
 void Multigrid::finish(Level& level) {
   const Layout& layout = level.layout;
-  const auto& [gx, gy, gz] = level.conductance;
+  const auto &gx = level.conductance[0], &gy = level.conductance[1], &gz = level.conductance[2];
   each_plane(crew_, layout, [&](int k) {
     for (int j = 0; j < layout.ny; ++j)
       for (std::size_t v = layout.at(0, j, k), end = v + static_cast<std::size_t>(layout.nx); v < end; ++v) {
@@ -173,14 +174,15 @@ void Multigrid::coarsen_conductance(const Level& fine, Level& coarse, Axis axis)
     const float* g = &fine.conductance[d][layout.at(0, j, k)];
     const std::ptrdiff_t stride = layout.stride(axis);
     const std::size_t place = d == 1 ? j : k;
-    if (d == 0)
-#pragma GCC ivdep
+    if (d == 0) {
+      WARMBAY_NO_ALIASES
       for (int i = 0; i < layout.nx; ++i)
         out[i] = coarse_w_k(g[i], joined_before[i], g[i - 1], joined_after[i], g[i + 1]);
-    else
-#pragma GCC ivdep
+    } else {
+      WARMBAY_NO_ALIASES
       for (int i = 0; i < layout.nx; ++i)
         out[i] = coarse_w_k(g[i], joined_before[place], g[i - stride], joined_after[place], g[i + stride]);
+    }
     return static_cast<const float*>(between.data());
   };
   sum_rows(crew_, layout, coarse.layout, faces, row_of, coarse.conductance[d]);
@@ -188,7 +190,9 @@ void Multigrid::coarsen_conductance(const Level& fine, Level& coarse, Axis axis)
 
 /// Gauss-Seidel over the voxels of one colour ((i + j + k) even: 0) in one plane. Rows are worked out whole, in vector
 /// registers, and every second value is taken over: twice as fast as stepping from one to the next.
-void Multigrid::smooth_plane(Level& level, int colour, int k) {
+/// beside: someone else smooths a neighbouring plane meanwhile. Then nothing is read but values of the other colour,
+/// which nobody writes; else whole registers are worked out and every other value is dropped, which is faster.
+void Multigrid::smooth_plane(Level& level, int colour, int k, bool beside) {
   const Layout& layout = level.layout;
   const std::ptrdiff_t row = layout.row, plane = layout.plane, padded = whole_registers(row);
   thread_local Field fresh_row;
@@ -199,11 +203,18 @@ void Multigrid::smooth_plane(Level& level, int colour, int k) {
     const float *b = &level.right[v], *inverse = &level.inverse_diagonal[v];
     float* x = &level.value[v];
     float* fresh = fresh_row.data();
-#pragma GCC ivdep
-    for (std::ptrdiff_t i = 0; i < padded; ++i)
-      fresh[i] = inverse[i] * (b[i] + gx[i] * x[i + 1] + gx[i - 1] * x[i - 1] + gy[i] * x[i + row] +
-                               gy[i - row] * x[i - row] + gz[i] * x[i + plane] + gz[i - plane] * x[i - plane]);
-    for (int i = 1 + ((j + k + colour) & 1); i <= layout.nx; i += 2) x[i] = fresh[i];
+    const auto value = [=](std::ptrdiff_t i) {
+      return inverse[i] * (b[i] + gx[i] * x[i + 1] + gx[i - 1] * x[i - 1] + gy[i] * x[i + row] +
+                           gy[i - row] * x[i - row] + gz[i] * x[i + plane] + gz[i - plane] * x[i - plane]);
+    };
+    const int first = 1 + ((j + k + colour) & 1);
+    if (beside) {
+      for (int i = first; i <= layout.nx; i += 2) x[i] = value(i);
+      continue;
+    }
+    WARMBAY_NO_ALIASES
+    for (std::ptrdiff_t i = 0; i < padded; ++i) fresh[i] = value(i);
+    for (int i = first; i <= layout.nx; i += 2) x[i] = fresh[i];
   }
 }
 
@@ -215,7 +226,7 @@ void Multigrid::start_plane(Level& level, int colour, int k) {
     const float *b = &level.right[v], *inverse = &level.inverse_diagonal[v];
     float* x = &level.value[v];
     const int other = (j + k + colour + 1) & 1;
-#pragma GCC ivdep
+    WARMBAY_NO_ALIASES
     for (int i = 0; i < layout.nx; ++i) x[i] = (i & 1) != other ? inverse[i] * b[i] : 0.0F;
   }
 }
@@ -226,15 +237,16 @@ void Multigrid::start_plane(Level& level, int colour, int k) {
 /// filled in once all have come that far. Every value is the same as with whole passes one after the other.
 void Multigrid::smooth(Level& level, int first_colour, bool from_zero) {
   const int nz = level.layout.nz;
-  const auto pass = [&](int p, int k) {
+  const auto pass = [&](int p, int k, bool beside) {
     const int colour = (first_colour + p) & 1;
-    p == 0 && from_zero ? start_plane(level, colour, k) : smooth_plane(level, colour, k);
+    p == 0 && from_zero ? start_plane(level, colour, k) : smooth_plane(level, colour, k, beside);
   };
   const auto sweep = [&](int from, int to, bool open_below, bool open_above) {
     for (int step = from; step < to + passes; ++step)
       for (int p = 0; p < passes; ++p) {
         const int k = step - p;
-        if (k >= from + (open_below ? p : 0) && k < to - (open_above ? p : 0)) pass(p, k);
+        const bool beside = p == 0 && ((open_below && k == from) || (open_above && k == to - 1));
+        if (k >= from + (open_below ? p : 0) && k < to - (open_above ? p : 0)) pass(p, k, beside);
       }
   };
   if (nz < crew_.size() * 2 * passes) return sweep(0, nz, false, false);
@@ -245,7 +257,7 @@ void Multigrid::smooth(Level& level, int first_colour, bool from_zero) {
     const int above = border(part + 1, parts);
     if (part + 1 < parts)
       for (int p = 1; p < passes; ++p)
-        for (int k = above - p; k < above + p; ++k) pass(p, k);
+        for (int k = above - p; k < above + p; ++k) pass(p, k, false);
   });
 }
 
@@ -259,7 +271,7 @@ void Multigrid::restrict_residual(const Level& fine, Level& coarse) {
     const float *gx = &fine.conductance[0][v], *gy = &fine.conductance[1][v], *gz = &fine.conductance[2][v];
     const float *b = &fine.right[v], *x = &fine.value[v], *out = &fine.to_outside[v];
     float* r = left_over.data();
-#pragma GCC ivdep
+    WARMBAY_NO_ALIASES
     for (std::ptrdiff_t i = 0; i < padded; ++i)
       r[i] = b[i] - out[i] * x[i] + gx[i] * (x[i + 1] - x[i]) + gx[i - 1] * (x[i - 1] - x[i]) +
              gy[i] * (x[i + row] - x[i]) + gy[i - row] * (x[i - row] - x[i]) + gz[i] * (x[i + plane] - x[i]) +
@@ -280,12 +292,13 @@ void Multigrid::prolong_from(Level& fine, const Level& coarse) {
       const float* in = &coarse.value[coarse.layout.at(0, fine.parent[1][j], fine.parent[2][k])];
       const int* parent = fine.parent[0].data();
       float* out = &fine.value[layout.at(0, j, k)];
-      if (same_row)
-#pragma GCC ivdep
+      if (same_row) {
+        WARMBAY_NO_ALIASES
         for (int i = 0; i < layout.nx; ++i) out[i] += in[i];
-      else
-#pragma GCC ivdep
+      } else {
+        WARMBAY_NO_ALIASES
         for (int i = 0; i < layout.nx; ++i) out[i] += in[parent[i]];
+      }
     }
   });
   take_over(fine.hubs, coarse.hubs, fine.right, crew_);

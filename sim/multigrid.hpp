@@ -50,7 +50,7 @@ class Multigrid {
   void coarsen_structure(const Grid& grid);
   void coarsen_conductance(const Level& fine, Level& coarse, Axis axis) const;
   void finish(Level& level);
-  static void smooth_plane(Level& level, int colour, int k);
+  static void smooth_plane(Level& level, int colour, int k, bool beside);
   static void start_plane(Level& level, int colour, int k);
   void smooth(Level& level, int first_colour, bool from_zero);
   void restrict_residual(const Level& fine, Level& coarse);

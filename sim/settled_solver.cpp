@@ -22,6 +22,7 @@
 #include "sim/damage/wall_damage.hpp"
 #include "sim/instrument.hpp"
 #include "sim/limits.hpp"
+#include "sim/no_aliases.hpp"
 #include "sim/voxel_faces.hpp"
 
 namespace warmbay::sim {
@@ -126,7 +127,7 @@ void SettledSolver::apply(const X& x, bool heated, Unknowns& y) const {
   const auto nx = static_cast<std::size_t>(conduction_.layout().nx);
   each_row([&](std::size_t from, int) {
     const std::size_t end = from + nx;
-#pragma GCC ivdep
+    WARMBAY_NO_ALIASES
     for (std::size_t v = from; v < end; ++v) out[v] = static_cast<float>(faces.leaving_w(t, v));
   });
   for (const std::size_t v : outside_voxels_) out[v] = 0.0F;

@@ -14,6 +14,7 @@
 
 #include "sim/lanes.hpp"
 #include "sim/limits.hpp"
+#include "sim/no_aliases.hpp"
 #include "sim/row_flow.hpp"
 
 namespace warmbay::sim {
@@ -207,7 +208,7 @@ bool Stepper::flow_stretch(const HeatState& state, float dt_s, float again, cons
   if (!linked) return most_w > 0.0F;
   add_couplings(state, dt_s, rest.restless_k, stretch, first, off_w, allowed_w);
   const std::ptrdiff_t end = (to - from) * layout.row;
-#pragma GCC ivdep
+  WARMBAY_NO_ALIASES
   for (std::ptrdiff_t i = 0; i < end; ++i) off_w[i] = std::abs(off_w[i]) - allowed_w[i];
   return largest(off_w, end) > 0.0F;
 }
@@ -343,7 +344,7 @@ void Stepper::substitute_y(int k, const float* scratch) {
   for (int j = layout.ny - 2; j >= 0; --j) {
     float* r = &change_[layout.at(-1, j, k)];
     const float* upper = scratch + (j + 1) * row;
-#pragma GCC ivdep
+    WARMBAY_NO_ALIASES
     for (std::ptrdiff_t i = 0; i < row; ++i) r[i] += upper[i] * r[i + row];
   }
 }

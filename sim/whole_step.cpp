@@ -10,6 +10,7 @@
 
 #include "sim/air_flow.hpp"
 #include "sim/limits.hpp"
+#include "sim/no_aliases.hpp"
 #include "sim/voxel_faces.hpp"
 
 namespace warmbay::sim {
@@ -131,7 +132,7 @@ void WholeStep::apply(const Unknowns& x, double h_s, const Feed& feed, Unknowns&
     const float* capacity_j_k = wall_.capacity().data();
     const double* inverse = inverse_diagonal_.data();
     double* __restrict into = y.voxels.data();
-#pragma GCC ivdep
+    WARMBAY_NO_ALIASES
     for (std::size_t v = from; v < from + nx; ++v) {
       const double kept = capacity_j_k[v] * d[v] + h_s * faces.leaving_w(d, v);
       into[v] = inverse[v] > 0.0 ? kept : 0.0;

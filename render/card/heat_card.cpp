@@ -273,7 +273,9 @@ sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const
   if (!before_known) field_.sum_surfaces(*kernels_, result_, before_from_);
   run_step();
   field_.sum_surfaces(*kernels_, result_, after_from_);
-  outcome.refused = !inside(heat, bound.range);
+  const bool sane = inside(heat, bound.range);
+  outcome.too_long = sane && ordered_float(0) > bound.moves_most_k;
+  outcome.refused = !sane || outcome.too_long;
   if (outcome.refused) {
     glEndQuery(GL_TIME_ELAPSED);
     field_.rise.take(before_);

@@ -148,7 +148,7 @@ const MeasuredScene::Played& MeasuredScene::played() {
   if (!playing_.to_the_end) options.end_s = playing_.until_s;
   Player player(scene_, wall_, options);
   while (!player.waiting()) player.advance(3600.0);
-  played_.emplace();
+  played_ = Played{};
   played_->rows = player.readings();
   const sim::Reading end = player.bench().reading();
   if (end.time_s > played_->rows.back().time_s + player_limits::same_moment_s) played_->rows.push_back(end);
