@@ -88,12 +88,21 @@ Wishes draw_time_controls(const HeatNow& now, Ui& ui) {
   return wishes;
 }
 
-std::string step_state(const Ui& ui, const HeatNow& now, bool last) {
+/// What stopped a step, in words: an event, or a reading that has come above what the step waits for.
+std::string stopped_word(const Ui& ui, const HeatNow& now, const scenes::Step& step) {
+  const auto& above = step.until_reading;
+  if (above && now.stopped_by.starts_with(above->reading + " > "))
+    return ui.say("step.above", fmt::arg("reading", above->reading),
+                  fmt::arg("temperature", temperature_text(ui.units, above->above_k, 0)));
+  return event_word(ui, now.stopped_by);
+}
+
+std::string step_state(const Ui& ui, const HeatNow& now, const scenes::Step& step, bool last) {
   if (now.broken) return ui.say("step.broken");
   if (now.ended) return ui.say("step.model_ended");
   if (now.waiting && last && now.step_over) return ui.say("step.end");
   if (now.waiting && !now.stopped_by.empty()) {
-    return ui.say("step.stopped", fmt::arg("event", event_word(ui, now.stopped_by)));
+    return ui.say("step.stopped", fmt::arg("event", stopped_word(ui, now, step)));
   }
   if (now.waiting) return ui.say("step.waiting");
   if (now.step_hold_s <= 0.0 || now.step_elapsed_s > now.step_hold_s) return ui.say("step.free");
@@ -146,7 +155,7 @@ Wishes draw_caption(const HeatNow& now, ScreenState& state, Ui& ui, float wrap) 
   const scenes::Step& step = now.scene->steps[static_cast<std::size_t>(now.step)];
   const int count = static_cast<int>(now.scene->steps.size());
   const std::string which = ui.say("step.which", fmt::arg("number", now.step + 1), fmt::arg("count", count));
-  std::string at = which + "  ·  " + step_state(ui, now, now.step + 1 == count);
+  std::string at = which + "  ·  " + step_state(ui, now, step, now.step + 1 == count);
   if (const long long mended = now.snapshot->reading.mended_steps; mended > 0)
     at += "  ·  " + ui.say("step.mended", fmt::arg("count", mended));
   const bool ready = now.waiting && now.step + 1 < count;
@@ -168,8 +177,9 @@ Wishes draw_step_buttons(const HeatNow& now, const ScreenState& state, Ui& ui) {
   const int count = now.scene ? static_cast<int>(now.scene->steps.size()) : 0;
   if (count == 0 || !now.snapshot) return wishes;
   const bool asking = state.asked_step >= 0;
-  const bool can_next = now.step + 1 < count && !asking && !now.ended;
-  if (button(ui, "back", ui.say("step.back"), now.ended ? ButtonLook::primary : ButtonLook::plain))
+  const bool stuck = now.ended || now.broken;  // only going back leads on
+  const bool can_next = now.step + 1 < count && !asking && !stuck;
+  if (button(ui, "back", ui.say("step.back"), stuck ? ButtonLook::primary : ButtonLook::plain))
     wishes.emplace_back(PreviousStep{});
   flow(ui, button_size(ui, ui.say("step.next")).x, ui.px(8));
   const ButtonLook look = now.waiting && can_next ? ButtonLook::primary : ButtonLook::plain;
