@@ -1,5 +1,8 @@
 // The panels: what they draw is readable at every size, and what they compute before drawing is right.
 
+#include <fmt/format.h>
+#include <glad/gl.h>
+
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
@@ -115,6 +118,25 @@ HeatNow ended(const HeatNow& sound) {
   return now;
 }
 
+/// The computation has failed after many a step that was computed twice: both are told.
+HeatNow failed(const HeatNow& sound) {
+  HeatNow now = sound;
+  auto snapshot = std::make_shared<sim::Snapshot>(*sound.snapshot);
+  snapshot->reading.mended_steps = 123456;
+  now.snapshot = snapshot;
+  now.waiting = true;
+  now.broken = true;
+  return now;
+}
+
+/// The heat was given up for want of memory.
+HeatNow stopped(const HeatNow& sound) {
+  HeatNow now = sound;
+  now.playing = false;
+  now.trouble = {Trouble::What::stopped, {true, ""}};
+  return now;
+}
+
 bool is_drawn(const std::vector<DrawnText>& drawn, std::string_view text) {
   return std::any_of(drawn.begin(), drawn.end(), [&](const DrawnText& t) { return t.text.find(text) != text.npos; });
 }
@@ -174,16 +196,20 @@ TEST_CASE("no text is clipped, at any size, in a language twice as long") {
   const HeatNow sound = moment(small);
   const Look look = GENERATE(Look{1280, 720, 1.0}, Look{1366, 768, 2.0}, Look{1920, 1080, 0.0}, Look{1366, 768, 0.75});
   const bool twice = GENERATE(false, true);
-  const int what = GENERATE(0, 1, 2, 3, 4, 5, 6, 7, 8, 9);
+  const int what = GENERATE(0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13);
   CAPTURE(look.width, look.height, look.scale, twice, what);
   ScreenState state = fresh_state(small);
   state.controls_open = what == 1;
   state.keys_shown = what == 2;
   state.caution_open = what == 3;
-  state.presenting = what == 4 || what == 7 || what == 9;
+  state.presenting = what == 4 || what == 7 || what == 9 || what == 11 || what == 13;
   state.controls_open = state.controls_open || what == 6;
   if (what == 8) state.view.mode = ViewMode::room_face;
-  const HeatNow now = what >= 8 ? ended(sound) : what >= 5 ? ruined(sound) : sound;
+  const HeatNow now = what >= 12   ? stopped(sound)
+                      : what >= 10 ? failed(sound)
+                      : what >= 8  ? ended(sound)
+                      : what >= 5  ? ruined(sound)
+                                   : sound;
   const auto drawn = drawn_screen(small, twice ? doubled : *small.text, now, state, look);
   REQUIRE(drawn.size() > 10);
   for (const DrawnText& text : drawn) {
@@ -259,6 +285,105 @@ TEST_CASE("once the model has ended, a danger says so and shows the ways back") 
   const SignalColours colours = signal_colours(scenes::Signal::danger);
   CHECK(colours.text == IM_COL32_WHITE);
   CHECK(contrast(colours.text, colours.ground) >= 4.5);
+}
+
+TEST_CASE("a computation that has failed, one that was stopped and steps computed twice are told, presenting, too") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  const scenes::Text& text = *small.text;
+  const HeatNow sound = moment(small);
+  for (const bool presenting : {false, true}) {
+    CAPTURE(presenting);
+    ScreenState state = fresh_state(small);
+    state.presenting = presenting;
+    const Look look{1920, 1080, 1.0};
+    const auto drawn = drawn_screen(small, text, failed(sound), state, look);
+    CHECK(is_drawn(drawn, text("step.broken")));
+    CHECK(is_drawn(drawn, scenes::fill(text("step.mended"), fmt::arg("count", 123456))));
+    const std::string said = scenes::fill(text("trouble.stopped"), fmt::arg("reason", text("trouble.memory")));
+    CHECK(std::count(said.begin(), said.end(), '.') == 1);  // one sentence
+    CHECK(is_drawn(drawn_screen(small, text, stopped(sound), state, look), said));
+    CHECK_FALSE(is_drawn(drawn_screen(small, text, sound, state, look), text("step.broken")));
+  }
+}
+
+TEST_CASE("what happened is told in the units that are chosen") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  HeatNow now = moment(small);
+  auto events = std::make_shared<std::vector<scenes::Event>>();
+  events->push_back({10.0, "over-rating", "feed", 70.5, "at 70.5 °C, 254 mm along", 0.254, 343.15});
+  events->push_back({20.0, "softening", "feed", 80.0, "at 80 °C"});
+  events->push_back({30.0, "short", "feed", 127.0, "127 mm along"});
+  events->push_back({40.0, "settled", "", 0.5, "0.50 K an hour"});
+  now.events = events;
+  now.stopped_by = "sheath > 60";
+  now.waiting = true;
+  auto scene = std::make_shared<scenes::Scene>(*small.scene);
+  scene->steps[0].until = now.stopped_by;
+  scene->steps[0].until_reading = scenes::ReadingAbove{"sheath", 333.15};
+  now.scene = scene;
+  ScreenState state = fresh_state(small);
+  const Look tall{1600, 1600, 1.0};
+  const auto metric = drawn_screen(small, *small.text, now, state, tall);
+  for (const char* said : {"is at 70.5 °C, 254 mm along", "rated for 70 °C", "soften, at 80 °C", "touch, 127 mm along",
+                           "1.0 K an hour", "0.50 K an hour", "sheath is above 60 °C"}) {
+    INFO(said);
+    CHECK(is_drawn(metric, said));
+  }
+  state = fresh_state(small);
+  state.settings.units = {TemperatureUnit::fahrenheit, LengthUnit::inch, ConductorUnit::awg};
+  const auto other = drawn_screen(small, *small.text, now, state, tall);
+  // By hand: 70.5 °C = 158.9 °F, 70 °C = 158 °F, 80 °C = 176 °F, 60 °C = 140 °F; 254 mm = 10 in; 1 K = 1.8 °F.
+  for (const char* said : {"is at 158.9 °F, 10 in along", "rated for 158 °F", "soften, at 176 °F", "touch, 5 in along",
+                           "1.8 °F an hour", "0.90 °F an hour", "sheath is above 140 °F"}) {
+    INFO(said);
+    CHECK(is_drawn(other, said));
+  }
+  for (const DrawnText& text : other) {
+    INFO(text.text);
+    CHECK(text.text.find("°C") == std::string::npos);
+    CHECK(text.text.find(" mm ") == std::string::npos);
+  }
+}
+
+TEST_CASE("a window of any size is drawn, presenting or not") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  if (!context) {
+    WARN("no OpenGL without a display here: " << error);
+    return;
+  }
+  const testing::SmallScene small;
+  const HeatNow sound = moment(small);
+  const Look look = GENERATE(Look{1, 1, 0.0}, Look{2, 2, 0.0}, Look{7, 5, 0.0}, Look{1, 300, 0.0}, Look{300, 1, 0.0},
+                             Look{30, 30, 0.0}, Look{200, 30, 0.0}, Look{30, 200, 0.0}, Look{200, 100, 0.0},
+                             Look{640, 30, 3.0}, Look{1280, 120, 0.0});
+  const bool presenting = GENERATE(false, true);
+  CAPTURE(look.width, look.height, presenting);
+  for (const HeatNow& now : {HeatNow{}, sound, ruined(sound), ended(sound), failed(sound), stopped(sound)}) {
+    for (const ViewMode mode : {ViewMode::cut_away, ViewMode::room_face}) {
+      ScreenState state = fresh_state(small);
+      state.presenting = presenting;
+      state.view.mode = mode;
+      state.view.isotherms = true;
+      state.controls_open = true;
+      const auto drawn = drawn_screen(small, *small.text, now, state, look);
+      // Whatever there is no room for: nothing that is drawn is too small to be a letter.
+      for (const DrawnText& text : drawn) CHECK(text.font_px >= 10.0F);
+      CHECK(glGetError() == 0);
+    }
+  }
 }
 
 TEST_CASE("where the wall is heading is told only where it means something") {
@@ -355,11 +480,22 @@ TEST_CASE("themes keep the contrast that WCAG asks for") {
     CHECK(contrast(t.accent_text, t.accent) >= 4.5);
     CHECK(contrast(t.line, t.panel) >= 3.0);
   }
-  for (const auto signal :
-       {scenes::Signal::danger, scenes::Signal::warning, scenes::Signal::caution, scenes::Signal::notice}) {
-    CHECK(contrast(signal_colours(signal).text, signal_colours(signal).ground) >= 4.5);
-  }
   CHECK(contrast(IM_COL32_BLACK, IM_COL32_WHITE) == Approx(21.0));
+}
+
+TEST_CASE("signal words stand out from their ground, and their labels from every panel, as WCAG asks of text") {
+  // WCAG 2.2, 1.4.3: 4.5:1. The label's outline is what its ground may be too close to the panel for.
+  for (const ThemeName name : {ThemeName::graphite, ThemeName::paper, ThemeName::contrast}) {
+    const Theme& t = theme_of(name);
+    CAPTURE(static_cast<int>(name));
+    for (const auto signal :
+         {scenes::Signal::danger, scenes::Signal::warning, scenes::Signal::caution, scenes::Signal::notice}) {
+      CAPTURE(static_cast<int>(signal));
+      const SignalColours colours = signal_colours(signal);
+      CHECK(contrast(colours.text, colours.ground) >= 4.5);
+      CHECK(std::max(contrast(colours.ground, t.panel), contrast(signal_edge(t), t.panel)) >= 4.5);
+    }
+  }
 }
 
 TEST_CASE("the scale follows the window and stays between 75 and 300 %") {
