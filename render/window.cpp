@@ -122,7 +122,10 @@ std::unique_ptr<Window> Window::open(const std::string& title, int width, int he
     return nullptr;
   }
   take_x_errors_over();
-  error = impl->make(title, width, height);
+  {
+    const DriversUnheard unheard;
+    error = impl->make(title, width, height);
+  }
   if (!error.empty()) return nullptr;
   return std::unique_ptr<Window>(new Window(std::move(impl)));
 }

@@ -5,9 +5,12 @@
 
 #ifdef __linux__
 #include <dlfcn.h>
+#include <fcntl.h>
+#include <unistd.h>
 
 #include <cstdio>
 #include <cstdlib>
+#include <string_view>
 
 #include "scenes/cli/commands.hpp"
 #endif
@@ -51,6 +54,23 @@ void take_x_errors_over() {
   dlclose(xlib);  // SDL holds it
 }
 
+DriversUnheard::DriversUnheard() {
+  const char* const asked = std::getenv("LIBGL_DEBUG");
+  if (asked != nullptr && std::string_view(asked) != "quiet") return;
+  std::fflush(stderr);
+  const int nowhere = open("/dev/null", O_WRONLY | O_CLOEXEC);
+  if (nowhere < 0) return;
+  kept_ = fcntl(STDERR_FILENO, F_DUPFD_CLOEXEC, 3);
+  if (kept_ >= 0) dup2(nowhere, STDERR_FILENO);
+  close(nowhere);
+}
+DriversUnheard::~DriversUnheard() {
+  if (kept_ < 0) return;
+  std::fflush(stderr);
+  dup2(kept_, STDERR_FILENO);
+  close(kept_);
+}
+
 void quieten_drivers() {
   setenv("LIBGL_DEBUG", "quiet", 0);
   setenv("EGL_LOG_LEVEL", "fatal", 0);
@@ -58,6 +78,8 @@ void quieten_drivers() {
 
 #else
 
+DriversUnheard::DriversUnheard() = default;
+DriversUnheard::~DriversUnheard() = default;
 void take_x_errors_over() {}
 void quieten_drivers() {}
 
