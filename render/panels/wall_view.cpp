@@ -284,13 +284,14 @@ void draw_damage_column(Ui& ui, const HeatNow& now, ScreenState& state, std::vec
   taken.push_back({at, key});
 }
 
-/// A sentence on the picture: in its middle where there is no wall yet, else at its lower edge.
+/// A sentence on the picture: in its middle where there is no wall yet, else at its lower edge, beside the legend.
 void draw_news(Ui& ui, const ScreenState& state, const std::string& text, bool middle, ImU32 edge) {
   ImFont* font = middle ? ui.fonts.large : ui.fonts.strong;
   const float pad = ui.px(12);
-  const float most = std::max(ui.px(40), state.view_to.x - state.view_from.x - 2 * pad);
+  const float legend = middle ? 0.0F : ui.px(124);
+  const float most = std::max(ui.px(40), state.view_to.x - state.view_from.x - legend - 2 * pad - ui.px(20));
   const ImVec2 size = text_size(font, text, most);
-  const float x = (state.view_from.x + state.view_to.x - size.x) / 2;
+  const float x = (state.view_from.x + state.view_to.x - legend - size.x) / 2;
   const float y = middle ? (state.view_from.y + state.view_to.y - size.y) / 2 : state.view_to.y - size.y - ui.px(16);
   const ImVec2 from{x - pad, y - pad / 2};
   const ImVec2 to{x + size.x + pad, y + size.y + pad / 2};
