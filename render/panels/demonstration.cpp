@@ -98,14 +98,16 @@ const std::string& back_word(const Ui& ui, const HeatNow& now) {
   return ui.say(stopped(now) ? "danger.reset" : "step.back");
 }
 
-/// That the computation has failed: before the step's own words, so that it is seen without scrolling.
-void draw_broken(Ui& ui, float wrap) {
+/// What went wrong with the computation: before the step's own words, so that it is seen without scrolling.
+void draw_wrong(Ui& ui, const HeatNow& now, float wrap) {
+  const std::string said = now.broken ? ui.say("step.broken") : trouble_sentence(ui, now.trouble);
+  if (said.empty()) return;
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float size = ui.fonts.strong->FontSize;
   draw_mark(*ImGui::GetWindowDrawList(), Mark::triangle, {at.x + size / 2, at.y + size / 2}, size / 2, ui.theme.over);
   const float indent = size + ui.px(8);
   ImGui::SetCursorScreenPos({at.x + indent, at.y});
-  text_block(ui, ui.fonts.strong, ui.theme.over, ui.say("step.broken"), std::max(ui.px(40), wrap - indent));
+  text_block(ui, ui.fonts.strong, ui.theme.over, said, std::max(ui.px(40), wrap - indent));
 }
 
 /// What stopped a step, in words: an event, or a reading that has come above what the step waits for.
@@ -166,6 +168,7 @@ Wishes draw_question(const HeatNow& now, ScreenState& state, Ui& ui, float wrap)
 Wishes draw_caption(const HeatNow& now, ScreenState& state, Ui& ui, float wrap) {
   const bool steps = now.scene && now.step >= 0 && now.step < static_cast<int>(now.scene->steps.size());
   if (!now.scene) return {};
+  if (now.snapshot) draw_wrong(ui, now, wrap);
   if (!now.snapshot || !steps) {
     text_block(ui, ui.fonts.strong, ui.theme.text, now.scene->title, wrap);
     text_block(ui, ui.fonts.base, ui.theme.muted, now.scene->summary, wrap);
@@ -179,7 +182,6 @@ Wishes draw_caption(const HeatNow& now, ScreenState& state, Ui& ui, float wrap) 
   if (const long long mended = now.snapshot->reading.mended_steps; mended > 0)
     at += "  ·  " + ui.say("step.mended", fmt::arg("count", mended));
   const bool ready = now.waiting && now.step + 1 < count && !now.broken && !stopped(now);
-  if (now.broken) draw_broken(ui, wrap);
   const float title_width = text_size(ui.fonts.large, step.title).x;
   text_block(ui, ui.fonts.large, ui.theme.text, step.title, wrap);
   if (title_width + ui.px(16) + text_size(ui.fonts.base, at).x <= wrap) {

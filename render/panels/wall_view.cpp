@@ -300,13 +300,12 @@ void draw_news(Ui& ui, const ScreenState& state, const std::string& text, bool m
   text_at(ui, {x, y}, font, ui.theme.text, text, most);
 }
 
-/// What the machine is busy with, or what went wrong with it.
+/// What the machine is busy with; where there is no wall yet, also why there will be none.
 void draw_machine(Ui& ui, const HeatNow& now, const ScreenState& state) {
   const bool middle = !now.snapshot;
-  if (now.building) return draw_news(ui, state, ui.say("status.building"), middle, ui.theme.accent);
-  const std::string trouble = trouble_sentence(ui, now.trouble);
+  const std::string trouble = middle && !now.building ? trouble_sentence(ui, now.trouble) : "";
   if (!trouble.empty()) return draw_news(ui, state, trouble, middle, ui.theme.over);
-  if (middle) draw_news(ui, state, ui.say("status.building"), middle, ui.theme.accent);
+  if (now.building || middle) draw_news(ui, state, ui.say("status.building"), middle, ui.theme.accent);
 }
 
 }  // namespace
