@@ -230,7 +230,7 @@ struct HeatThread::Impl {
     player = std::move(fresh.player);
     scene = fresh.scene;
     shown_build = fresh.number;
-    for_next.clear();
+    if (!another_scene_comes()) for_next.clear();
     alarm_s.reset();
     begin_run();
     restart_pace();
@@ -253,6 +253,12 @@ struct HeatThread::Impl {
     return latest;
   }
 
+  /// Its opening state will not be this player's: what is changed must be kept for it.
+  [[nodiscard]] bool another_scene_comes() const {
+    const std::lock_guard lock(mutex);
+    return opened_at > shown_build;
+  }
+
   /// While a wall is built: changes that the present player would not hand on to it.
   [[nodiscard]] bool lost_on_present() const {
     const std::lock_guard lock(mutex);
@@ -261,7 +267,10 @@ struct HeatThread::Impl {
   }
 
   void obey(const scenes::Change& change) {
-    if (lost_on_present()) for_next.push_back(change);
+    if (lost_on_present())
+      for_next.push_back(change);
+    else
+      for_next.clear();  // the present conditions are the newer ones
     if (!player) return;
     player->apply(change);
     // Whoever moves a control while a step's end is on the screen wants to see what it does.

@@ -151,6 +151,9 @@ class Loop {
     frames_due = frames_after_input;
     if (event.type == SDL_QUIT) quit = true;
     if (event.type == SDL_KEYDOWN && key(event.key)) return;
+    // A number half typed is done before people go to another window: here it would go on showing what does not flow.
+    const bool left = event.type == SDL_WINDOWEVENT && event.window.event == SDL_WINDOWEVENT_FOCUS_LOST;
+    if (left && ImGui::GetIO().WantTextInput) app_.state().leave_field = true;
     follow_pointer(event);
     ImGui_ImplSDL2_ProcessEvent(&event);
   }

@@ -1,8 +1,5 @@
 // The panels: what they draw is readable at every size, and what they compute before drawing is right.
 
-#include <fmt/format.h>
-#include <glad/gl.h>
-
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
@@ -19,11 +16,14 @@
 #include "render/undo.hpp"
 #include "scenes/painter.hpp"
 #include "sim/damage/state.hpp"
+#include "tests/render/screens.hpp"
 #include "tests/render/support.hpp"
 #include "tests/support/temporary_folder.hpp"
 #include "tests/tests_pch.hpp"
 
 namespace warmbay::render {
+
+using namespace testing;
 
 namespace {
 
@@ -50,135 +50,12 @@ scenes::Text doubled_text(const std::filesystem::path& catalogue) {
   return text;
 }
 
-/// A moment of the small scene, 20 A for five minutes.
-HeatNow moment(const testing::SmallScene& small) {
-  scenes::PlayerOptions options;
-  options.threads = 1;
-  options.stop_between_steps = true;
-  scenes::Player player(small.scene, scenes::paint(*small.scene, small.data), options);
-  player.advance(300.0);
-  return picture_of(player, small.scene);
-}
-
-/// The same wall after everything that can go wrong has: a void, a melt skin, a short, smoke, an alarm, a slipped
-/// thermocouple, a tripped breaker. Made up, so that it takes no time; nothing of it is asked to be physics.
-HeatNow ruined(const HeatNow& sound) {
-  auto snapshot = std::make_shared<sim::Snapshot>(*sound.snapshot);
-  const sim::Grid& grid = snapshot->wall->grid;
-  snapshot->states.assign(grid.count(), sim::VoxelState::sound);
-  for (int k = 0; k < grid.nz(); ++k)
-    for (int j = 0; j < grid.ny(); ++j)
-      for (int i = 0; i < grid.nx(); ++i) {
-        const double y_m = 0.5 * (grid.y_m[static_cast<std::size_t>(j)] + grid.y_m[static_cast<std::size_t>(j) + 1]);
-        const double z_m = 0.5 * (grid.z_m[static_cast<std::size_t>(k)] + grid.z_m[static_cast<std::size_t>(k) + 1]);
-        const double away_m = std::hypot(y_m - 0.1, z_m - 0.04);
-        snapshot->states[grid.at(i, j, k)] = away_m < 0.015   ? sim::VoxelState::gone
-                                             : away_m < 0.020 ? sim::VoxelState::melt
-                                             : away_m < 0.025 ? sim::VoxelState::charred
-                                             : away_m < 0.030 ? sim::VoxelState::softened
-                                             : away_m < 0.040 ? sim::VoxelState::dried
-                                                              : sim::VoxelState::sound;
-      }
-  auto damage = std::make_shared<sim::DamageState>();
-  damage->cables.resize(1);
-  damage->cables[0].short_node = 10;
-  damage->cables[0].open_node = 4;
-  snapshot->damage = damage;
-  snapshot->conditions.supply = sim::SupplyKind::branch;
-  snapshot->conditions.device = 0;
-  sim::Reading& reading = snapshot->reading;
-  reading.device_open = true;
-  reading.smoke_kg_s = 12.3e-6;
-  reading.smoke_kg = 2e-3;
-  reading.void_m3 = 1.234e-3;
-  reading.cables[0].worn = 1.0;
-  reading.slipped.assign(reading.thermocouple_k.size(), 1);
-  HeatNow now = sound;
-  now.snapshot = snapshot;
-  now.alarm_s = 4321.0;
-  now.waiting = true;
-  auto history = std::make_shared<History>(*sound.history);
-  history->curves.back().slipped_row = 5;
-  now.history = history;
-  auto events = std::make_shared<std::vector<scenes::Event>>(*sound.events);
-  for (const char* name : {"over-rating", "softening", "melt-back", "smoke", "char", "short", "open", "trip"})
-    events->push_back({200.0, name, "feed", 123.0, "A sentence that says where it was and how much of it."});
-  now.events = events;
-  return now;
-}
-
-/// And then a surface has passed its ignition temperature.
-HeatNow ended(const HeatNow& sound) {
-  HeatNow now = ruined(sound);
-  auto events = std::make_shared<std::vector<scenes::Event>>(*now.events);
-  events->push_back({300.0, "ignition-risk", "mineral wool", 391.0, ""});
-  now.events = events;
-  now.ended = true;
-  now.stopped_by = "ignition-risk";
-  return now;
-}
-
-/// The computation has failed after many a step that was computed twice: both are told.
-HeatNow failed(const HeatNow& sound) {
-  HeatNow now = sound;
-  auto snapshot = std::make_shared<sim::Snapshot>(*sound.snapshot);
-  snapshot->reading.mended_steps = 123456;
-  now.snapshot = snapshot;
-  now.waiting = true;
-  now.broken = true;
-  return now;
-}
-
-/// The heat was given up for want of memory.
-HeatNow stopped(const HeatNow& sound) {
-  HeatNow now = sound;
-  now.playing = false;
-  now.trouble = {Trouble::What::stopped, {true, ""}};
-  return now;
-}
-
-bool is_drawn(const std::vector<DrawnText>& drawn, std::string_view text) {
-  return std::any_of(drawn.begin(), drawn.end(), [&](const DrawnText& t) { return t.text.find(text) != text.npos; });
-}
-
-struct Look {
-  int width;
-  int height;
-  double scale;
-};
-
-/// Draws the whole screen and returns every piece of text in it.
-std::vector<DrawnText> drawn_screen(const testing::SmallScene& small, const scenes::Text& text, const HeatNow& now,
-                                    ScreenState& state, const Look& look) {
-  gl::Framebuffer target(look.width, look.height, 0);
-  target.bind();
-  Drawing drawing(small.places.assets, small.places.shaders, text);
-  CHECK(drawing.troubles().empty());
-  state.settings.scale = look.scale;
-  const Drawing::Canvas canvas{look.width, look.height, 0.0F, {}};
-  for (int i = 0; i < 2 * settling_frames; ++i) (void)drawing.frame(now, state, canvas);
-  std::vector<DrawnText> drawn;
-  drawing.drawn = &drawn;
-  (void)drawing.frame(now, state, canvas);
-  return drawn;
-}
-
 /// Cut off at a side, or below where nothing scrolls.
 bool clipped(const DrawnText& t) {
   constexpr float tolerance_px = 1.5F;
   const bool across = t.from.x < t.clip_from.x - tolerance_px || t.to.x > t.clip_to.x + tolerance_px;
   const bool along = t.from.y < t.clip_from.y - tolerance_px || t.to.y > t.clip_to.y + tolerance_px;
   return across || (along && !t.scrolls);
-}
-
-ScreenState fresh_state(const testing::SmallScene& small) {
-  std::vector<std::string> troubles;
-  ScreenState state = first_screen_state(small.places.assets, Settings{}, troubles);
-  CHECK(troubles.empty());
-  state.caution_open = false;
-  state.layout = scenes::layout_of(*small.scene);
-  state.layout_choices = scenes::layout_choices(*small.scene, small.data);
-  return state;
 }
 
 }  // namespace
@@ -285,105 +162,6 @@ TEST_CASE("once the model has ended, a danger says so and shows the ways back") 
   const SignalColours colours = signal_colours(scenes::Signal::danger);
   CHECK(colours.text == IM_COL32_WHITE);
   CHECK(contrast(colours.text, colours.ground) >= 4.5);
-}
-
-TEST_CASE("a computation that has failed, one that was stopped and steps computed twice are told, presenting, too") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
-  const testing::SmallScene small;
-  const scenes::Text& text = *small.text;
-  const HeatNow sound = moment(small);
-  for (const bool presenting : {false, true}) {
-    CAPTURE(presenting);
-    ScreenState state = fresh_state(small);
-    state.presenting = presenting;
-    const Look look{1920, 1080, 1.0};
-    const auto drawn = drawn_screen(small, text, failed(sound), state, look);
-    CHECK(is_drawn(drawn, text("step.broken")));
-    CHECK(is_drawn(drawn, scenes::fill(text("step.mended"), fmt::arg("count", 123456))));
-    const std::string said = scenes::fill(text("trouble.stopped"), fmt::arg("reason", text("trouble.memory")));
-    CHECK(std::count(said.begin(), said.end(), '.') == 1);  // one sentence
-    CHECK(is_drawn(drawn_screen(small, text, stopped(sound), state, look), said));
-    CHECK_FALSE(is_drawn(drawn_screen(small, text, sound, state, look), text("step.broken")));
-  }
-}
-
-TEST_CASE("what happened is told in the units that are chosen") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
-  const testing::SmallScene small;
-  HeatNow now = moment(small);
-  auto events = std::make_shared<std::vector<scenes::Event>>();
-  events->push_back({10.0, "over-rating", "feed", 70.5, "at 70.5 °C, 254 mm along", 0.254, 343.15});
-  events->push_back({20.0, "softening", "feed", 80.0, "at 80 °C"});
-  events->push_back({30.0, "short", "feed", 127.0, "127 mm along"});
-  events->push_back({40.0, "settled", "", 0.5, "0.50 K an hour"});
-  now.events = events;
-  now.stopped_by = "sheath > 60";
-  now.waiting = true;
-  auto scene = std::make_shared<scenes::Scene>(*small.scene);
-  scene->steps[0].until = now.stopped_by;
-  scene->steps[0].until_reading = scenes::ReadingAbove{"sheath", 333.15};
-  now.scene = scene;
-  ScreenState state = fresh_state(small);
-  const Look tall{1600, 1600, 1.0};
-  const auto metric = drawn_screen(small, *small.text, now, state, tall);
-  for (const char* said : {"is at 70.5 °C, 254 mm along", "rated for 70 °C", "soften, at 80 °C", "touch, 127 mm along",
-                           "1.0 K an hour", "0.50 K an hour", "sheath is above 60 °C"}) {
-    INFO(said);
-    CHECK(is_drawn(metric, said));
-  }
-  state = fresh_state(small);
-  state.settings.units = {TemperatureUnit::fahrenheit, LengthUnit::inch, ConductorUnit::awg};
-  const auto other = drawn_screen(small, *small.text, now, state, tall);
-  // By hand: 70.5 °C = 158.9 °F, 70 °C = 158 °F, 80 °C = 176 °F, 60 °C = 140 °F; 254 mm = 10 in; 1 K = 1.8 °F.
-  for (const char* said : {"is at 158.9 °F, 10 in along", "rated for 158 °F", "soften, at 176 °F", "touch, 5 in along",
-                           "1.8 °F an hour", "0.90 °F an hour", "sheath is above 140 °F"}) {
-    INFO(said);
-    CHECK(is_drawn(other, said));
-  }
-  for (const DrawnText& text : other) {
-    INFO(text.text);
-    CHECK(text.text.find("°C") == std::string::npos);
-    CHECK(text.text.find(" mm ") == std::string::npos);
-  }
-}
-
-TEST_CASE("a window of any size is drawn, presenting or not") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
-  const testing::SmallScene small;
-  const HeatNow sound = moment(small);
-  const Look look = GENERATE(Look{1, 1, 0.0}, Look{2, 2, 0.0}, Look{7, 5, 0.0}, Look{1, 300, 0.0}, Look{300, 1, 0.0},
-                             Look{30, 30, 0.0}, Look{200, 30, 0.0}, Look{30, 200, 0.0}, Look{200, 100, 0.0},
-                             Look{640, 30, 3.0}, Look{1280, 120, 0.0});
-  const bool presenting = GENERATE(false, true);
-  CAPTURE(look.width, look.height, presenting);
-  for (const HeatNow& now : {HeatNow{}, sound, ruined(sound), ended(sound), failed(sound), stopped(sound)}) {
-    for (const ViewMode mode : {ViewMode::cut_away, ViewMode::room_face}) {
-      ScreenState state = fresh_state(small);
-      state.presenting = presenting;
-      state.view.mode = mode;
-      state.view.isotherms = true;
-      state.controls_open = true;
-      const auto drawn = drawn_screen(small, *small.text, now, state, look);
-      // Whatever there is no room for: nothing that is drawn is too small to be a letter.
-      for (const DrawnText& text : drawn) CHECK(text.font_px >= 10.0F);
-      CHECK(glGetError() == 0);
-    }
-  }
 }
 
 TEST_CASE("where the wall is heading is told only where it means something") {

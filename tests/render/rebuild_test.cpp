@@ -102,6 +102,19 @@ TEST_CASE("what is changed while another scene's wall is built holds for it") {
   CHECK(run.conditions().surroundings_k[1] == Approx(293.15));  // of before: the scene's own opening state
 }
 
+TEST_CASE("of two walls asked for one after the other, the last has what was changed while either was built") {
+  Rebuilding run;
+  run.begin(true);
+  auto third = std::make_shared<scenes::Scene>(*run.small.scene);
+  third->title = "The third";
+  run.heat.open(third, false);  // waits until the second is built
+  run.heat.send(scenes::Change{scenes::SetCurrent{6.0}});
+  REQUIRE(testing::becomes([&] { return run.heat.now()->changes.size() == 1; }));
+  run.finish();
+  CHECK(run.heat.now()->scene == third);
+  CHECK(run.conditions().current_a == 6.0);
+}
+
 TEST_CASE("a change that comes before the first wall is not lost") {
   Gate gate;
   gate.open = false;
