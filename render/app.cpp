@@ -54,6 +54,7 @@ void App::play_when_ready() {
 
 void App::grant(const Wishes& wishes, unsigned gesture) {
   for (const Wish& wish : wishes) grant(wish, gesture);
+  for (const KeyCommand command : std::exchange(after_field_, {})) obey(command);
 }
 
 void App::grant(const Wish& wish, unsigned gesture) {
@@ -126,7 +127,7 @@ void App::relay(const Wish& wish) {
 }
 
 void App::next_step() {
-  if (!now_ || !now_->snapshot || now_->ended) return;
+  if (!now_ || !now_->snapshot || now_->ended || now_->broken) return;
   // A remote has no other key for it: the room has predicted on paper, or nobody wants to.
   if (state_.asked_step >= 0) return predict({state_.asked_step, false, 0.0});
   const int next = now_->step + 1;
@@ -168,6 +169,12 @@ void App::present(bool presenting) {
   if (state_.presenting == presenting) return;
   state_.presenting = presenting;
   window_.presenting_changed = true;
+}
+
+void App::press(KeyCommand command, bool typing) {
+  if (!typing || command == KeyCommand::leave) return obey(command);  // Esc gives up what was typed
+  state_.leave_field = true;
+  after_field_.push_back(command);
 }
 
 void App::obey(KeyCommand command) {

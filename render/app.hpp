@@ -37,6 +37,9 @@ class App {
   /// Does what panels asked for in this frame. gesture: the toolkit's active item, 0 for none.
   void grant(const Wishes& wishes, unsigned gesture);
   void obey(KeyCommand command);
+  /// The same for a key. typing: a number field is being edited. The key leaves it, what was typed is done first, and
+  /// the command after the next frame.
+  void press(KeyCommand command, bool typing);
   [[nodiscard]] KeyContext key_context(bool typing, bool dragging) const;
 
   /// What the window is to do; asked for once.
@@ -65,6 +68,7 @@ class App {
   int looks_before_building_ = -1;  // -1: nothing is to be built
   bool begun_ = false;              // the first step has been let go
   WindowWishes window_;
+  std::vector<KeyCommand> after_field_;
   scenes::DataFiles data_;
   HeadingGuess heading_;
   HeatThread heat_;

@@ -20,9 +20,10 @@ glm::vec3 colour_of(ImU32 colour) {
   return {c.x, c.y, c.z};
 }
 
-/// Presenting, the smallest text is 3 % of the window's height (AVIXA DISCAS, basic decisions).
+/// Presenting, the smallest text is 3 % of the window's height (AVIXA DISCAS, basic decisions). In a window of a few
+/// pixels that would be no size for a letter: the scale is held where every other screen's is.
 float presenting_scale(int height_px) {
-  return std::ceil(0.03F * static_cast<float>(height_px)) / small_text_px;
+  return std::max(least_scale, std::ceil(0.03F * static_cast<float>(height_px)) / small_text_px);
 }
 
 /// From the coldest surroundings to well above what the cables are rated for, on whole tens of degrees.

@@ -41,9 +41,14 @@ std::optional<Heading> HeadingGuess::look(const std::shared_ptr<const sim::Snaps
 void HeadingGuess::ask(const std::shared_ptr<const sim::Snapshot>& now) {
   background_.ask([this, now] {
     // One thread: the transient and the drawing have more use for the others. The snapshot brings its damage along.
-    const sim::Settled settled = sim::settle(now->wall, now->conditions, 1, now.get());
-    Heading heading{settled.outcome, 0.0};
-    if (settled.state) heading.hottest_k = rate(*now->wall, settled.state->reading).hottest_k;
+    Heading heading{sim::SettledOutcome::stalled, 0.0};  // also where there is no memory for it: not known
+    try {
+      const sim::Settled settled = sim::settle(now->wall, now->conditions, 1, now.get());
+      heading.outcome = settled.outcome;
+      if (settled.state) heading.hottest_k = rate(*now->wall, settled.state->reading).hottest_k;
+    } catch (const std::exception&) {
+      heading = {sim::SettledOutcome::stalled, 0.0};
+    }
     {
       const std::lock_guard lock(mutex_);
       answer_ = Answer{{now->wall, now->conditions}, heading};

@@ -14,8 +14,8 @@
 #include <thread>
 
 #include "render/background.hpp"
+#include "render/new_wall.hpp"
 #include "render/pace.hpp"
-#include "scenes/painter.hpp"
 #include "scenes/smoke.hpp"
 #include "sim/crew.hpp"
 
@@ -32,58 +32,6 @@ constexpr double idle_look_s = 0.25;      // wall clock; nothing is due while pa
 int solver_threads(int asked) {
   if (asked > 0) return asked;
   return std::max(1, sim::usable_cores() - 1);
-}
-
-/// A player as the builder hands it over.
-struct Built {
-  int number = 0;  // of the request
-  std::unique_ptr<scenes::Player> player;
-  std::shared_ptr<const scenes::Scene> scene;
-  std::string fault;
-};
-
-/// Where a rebuilt wall goes on: the same step, the same conditions, simulated time 0.
-struct CarryOn {
-  int step = -1;
-  sim::Conditions conditions;
-  std::vector<std::string> surroundings;  // names, in the order of conditions
-  std::string device;                     // name; empty: none
-};
-
-void carry_on(scenes::Player& player, const CarryOn& from) {
-  while (player.step() < from.step) {
-    const int before = player.step();
-    player.next();
-    if (player.step() == before) break;
-  }
-  const sim::Conditions now = player.bench().conditions();
-  player.apply(scenes::SetSupply{from.conditions.supply});
-  player.apply(scenes::SetDevice{from.device});
-  player.apply(scenes::SetTripTime{from.conditions.trip_time});
-  if (now.current_a != from.conditions.current_a) player.apply(scenes::SetCurrent{from.conditions.current_a});
-  const auto& surroundings = player.bench().wall().surroundings;
-  for (std::size_t i = 0; i < from.surroundings.size(); ++i) {
-    for (std::size_t j = 0; j < surroundings.size(); ++j) {
-      const double temperature_k = from.conditions.surroundings_k[i];
-      if (surroundings[j].name == from.surroundings[i] && now.surroundings_k[j] != temperature_k) {
-        player.apply(scenes::SetSurroundings{surroundings[j].name, temperature_k});
-      }
-    }
-  }
-}
-
-Built build(int number, const std::shared_ptr<const scenes::Scene>& scene, const scenes::DataFiles& data,
-            const scenes::PlayerOptions& options, const std::optional<CarryOn>& from) {
-  Built built{number, nullptr, scene, {}};
-  try {
-    built.player = std::make_unique<scenes::Player>(scene, scenes::paint(*scene, data), options);
-    if (from) carry_on(*built.player, *from);
-    built.player->leave_thread();
-  } catch (const std::exception& error) {  // most likely: no memory for so many voxels
-    built.player.reset();
-    built.fault = error.what();
-  }
-  return built;
 }
 
 }  // namespace
@@ -144,6 +92,7 @@ struct HeatThread::Impl {
   std::shared_ptr<const HeatNow> latest = std::make_shared<HeatNow>();
   int builds_asked = 0;
   int builds_done = 0;
+  int opened_at = 0;  // the latest request for a scene's opening state
   bool stop = false;
   std::shared_ptr<const scenes::Scene> opening;
 
@@ -152,7 +101,12 @@ struct HeatThread::Impl {
   std::shared_ptr<const scenes::Scene> scene;
   std::shared_ptr<const History> history = std::make_shared<History>();
   std::shared_ptr<const std::vector<scenes::Event>> events = std::make_shared<std::vector<scenes::Event>>();
-  std::string fault;
+  Trouble trouble;
+  int shown_build = 0;                   // whose wall the player plays
+  std::vector<scenes::Change> for_next;  // made while a wall is built, and lost on the present one
+  std::optional<double> alarm_s;         // first found; its row may be thinned out later
+  long long run = 0;                     // HeatNow::run
+  long long seen_revision = 0;           // of the player, when the lists were last copied
   bool playing;
   Pace pace;
   bool changed = true;
@@ -182,29 +136,54 @@ struct HeatThread::Impl {
   [[nodiscard]] double wall_clock_s() const { return Seconds(WallClock::now() - started).count(); }
   [[nodiscard]] bool running() const { return player && playing && !player->waiting(); }
 
+  /// Whatever a turn throws ends the experiment, not the program.
   void loop() {
-    std::unique_lock lock(mutex);
-    while (!stop) {
-      std::deque<Command> commands;
-      commands.swap(queue);
-      std::optional<Built> fresh;
-      fresh.swap(built);
-      lock.unlock();
-
-      if (fresh) take_over(std::move(*fresh));
-      for (const Command& command : commands) std::visit([this](const auto& c) { obey(c); }, command);
-      if (running()) run_due();
-      // A command's effect is shown at once; mere running at most so many times a second.
-      const bool at_once = fresh.has_value() || !commands.empty();
-      const double since_s = Seconds(WallClock::now() - handed_over).count();
-      if (at_once) whole.reset();
-      if (at_once || (changed && since_s >= 1.0 / options.handovers_hz)) hand_over();
-
-      lock.lock();
-      if (stop || !queue.empty() || built) continue;
-      const double wait_s = next_look_s();
-      if (wait_s > 0.0) wake.wait_for(lock, Seconds(wait_s));
+    bool stopped = false;
+    while (!stopped) {
+      try {
+        stopped = turn();
+      } catch (const std::exception& error) {
+        give_up(reason_of(error));
+      }
     }
+  }
+
+  /// Takes what has come in, does it, runs what is due, and waits for more. True: the thread is to end.
+  bool turn() {
+    std::unique_lock lock(mutex);
+    if (stop) return true;
+    std::deque<Command> commands;
+    commands.swap(queue);
+    std::optional<Built> fresh;
+    fresh.swap(built);
+    lock.unlock();
+
+    if (fresh) take_over(std::move(*fresh));
+    for (const Command& command : commands) std::visit([this](const auto& c) { obey(c); }, command);
+    if (running()) run_due();
+    // A command's effect is shown at once; mere running at most so many times a second.
+    const bool at_once = fresh.has_value() || !commands.empty();
+    const double since_s = Seconds(WallClock::now() - handed_over).count();
+    if (at_once) whole.reset();
+    if (at_once || (changed && since_s >= 1.0 / options.handovers_hz)) hand_over();
+
+    lock.lock();
+    if (stop || !queue.empty() || built) return stop;
+    const double wait_s = next_look_s();
+    if (wait_s > 0.0) wake.wait_for(lock, Seconds(wait_s));
+    return stop;
+  }
+
+  /// The player may be in the middle of anything, and what it holds is wanted back: it goes. The last picture stays.
+  void give_up(Reason reason) {
+    player.reset();
+    whole.reset();
+    playing = false;
+    trouble = {Trouble::What::stopped, std::move(reason)};
+    changed = true;
+    // Where even the picture of that found no room, it is tried again, but not in a hurry.
+    std::unique_lock lock(mutex);
+    if (!stop) wake.wait_for(lock, Seconds(1.0 / options.handovers_hz));
   }
 
   [[nodiscard]] double next_look_s() const {
@@ -230,19 +209,68 @@ struct HeatThread::Impl {
   }
 
   void take_over(Built fresh) {
-    fault = fresh.fault;
     {
       const std::lock_guard lock(mutex);
       builds_done = fresh.number;
     }
-    if (!fresh.player) return;
+    if (fresh.player) {
+      try {
+        bring_there(fresh);
+      } catch (const std::exception& error) {
+        fresh.player.reset();
+        fresh.reason = reason_of(error);
+      }
+    }
+    changed = true;
+    if (!fresh.player) {
+      trouble = {Trouble::What::not_built, std::move(fresh.reason)};
+      return;
+    }
+    trouble = {};
     player = std::move(fresh.player);
     scene = fresh.scene;
-    history = std::make_shared<History>(empty_history(player->bench().wall()));
+    shown_build = fresh.number;
+    if (!another_scene_comes()) for_next.clear();
+    alarm_s.reset();
+    begin_run();
     restart_pace();
   }
 
+  /// The conditions of this moment, not those when the wall was asked for: people go on changing things meanwhile.
+  void bring_there(const Built& fresh) {
+    if (shown_build >= fresh.opens_at) {
+      if (player) {
+        carry_on(*fresh.player, handed_on(player->step(), player->bench().wall(), player->bench().conditions()));
+      } else if (const auto last = picture_now(); last->snapshot) {
+        carry_on(*fresh.player, handed_on(last->step, *last->snapshot->wall, last->snapshot->conditions));
+      }
+    }
+    for (const scenes::Change& change : for_next) fresh.player->apply(change);
+  }
+
+  [[nodiscard]] std::shared_ptr<const HeatNow> picture_now() const {
+    const std::lock_guard lock(mutex);
+    return latest;
+  }
+
+  /// Its opening state will not be this player's: what is changed must be kept for it.
+  [[nodiscard]] bool another_scene_comes() const {
+    const std::lock_guard lock(mutex);
+    return opened_at > shown_build;
+  }
+
+  /// While a wall is built: changes that the present player would not hand on to it.
+  [[nodiscard]] bool lost_on_present() const {
+    const std::lock_guard lock(mutex);
+    if (builds_done >= builds_asked) return false;
+    return !player || player->ended() || opened_at > shown_build;
+  }
+
   void obey(const scenes::Change& change) {
+    if (lost_on_present())
+      for_next.push_back(change);
+    else
+      for_next.clear();  // the present conditions are the newer ones
     if (!player) return;
     player->apply(change);
     // Whoever moves a control while a step's end is on the screen wants to see what it does.
@@ -254,7 +282,7 @@ struct HeatThread::Impl {
     restart_pace();
   }
   void obey(const Play& wish) {
-    playing = wish.playing;
+    playing = wish.playing && trouble.what != Trouble::What::stopped;
     if (player && playing && player->waiting()) player->go_on();
     restart_pace();
   }
@@ -279,34 +307,33 @@ struct HeatThread::Impl {
     restart_pace();
   }
   void obey(const ResetExperiment&) {
-    if (!player) return;
+    if (!player) {
+      if (scene) ask(scene, false);  // the experiment was given up: its wall is built again
+      return;
+    }
     player->reset();
     restart_pace();
   }
 
+  /// Nothing that was listed of the run before is of this one.
+  void begin_run() {
+    ++run;
+    seen_revision = player->revision();
+    history = std::make_shared<History>(empty_history(player->bench().wall()));
+    events = std::make_shared<std::vector<scenes::Event>>();
+  }
+
   /// Rows and events are copied only when there are new ones; a picture shares those of the one before otherwise.
   void refresh_lists() {
+    if (player->revision() != seen_revision) begin_run();
     const auto& rows = player->readings();
-    const std::size_t have = history->time_s.size();
-    const bool went_back = rows.size() < have || (have > 0 && rows.size() >= have && other_run(rows, have));
-    if (went_back || rows.size() > have) {
-      auto next = std::make_shared<History>(went_back ? empty_history(player->bench().wall()) : *history);
+    if (rows.size() > history->time_s.size()) {
+      auto next = std::make_shared<History>(*history);
       extend(*next, rows);
       history = std::move(next);
     }
-    if (player->events().size() != events->size() || went_back) {
+    if (player->events().size() != events->size())
       events = std::make_shared<std::vector<scenes::Event>>(player->events());
-    }
-  }
-
-  /// After going back and on again the last common row differs: the old rows belong to another run.
-  [[nodiscard]] bool other_run(const std::vector<sim::Reading>& rows, std::size_t have) const {
-    const sim::Reading& row = rows[have - 1];
-    const float first = history->curves.empty() ? 0.0F : history->curves.front().value_k.back();
-    const double now = !row.cables.empty()           ? row.cables.front().hottest_k
-                       : !row.thermocouple_k.empty() ? row.thermocouple_k.front()
-                                                     : 0.0;
-    return static_cast<float>(row.time_s) != history->time_s.back() || static_cast<float>(now) != first;
   }
 
   /// Where the drawing has the field from the card, the host's is fetched now and then only, and when all stands still.
@@ -324,9 +351,14 @@ struct HeatThread::Impl {
 
   void hand_over() {
     auto picture = std::make_shared<HeatNow>();
-    if (player) {
+    if (!player) {  // what was on the screen stays; the card's field has gone with its engine
+      *picture = *picture_now();
+      picture->field.reset();
+    } else {
       refresh_lists();
       describe_progress(*player, *picture);
+      if (alarm_s && *alarm_s <= player->time_s()) picture->alarm_s = alarm_s;
+      alarm_s = picture->alarm_s;
       take_temperatures(*picture);
     }
     picture->history = history;
@@ -334,7 +366,8 @@ struct HeatThread::Impl {
     picture->playing = playing;
     picture->factor = pace.factor();
     picture->reached_factor = running() ? pace.reached() : 0.0;
-    picture->fault = fault;
+    picture->trouble = trouble;
+    picture->run = run;
     {
       const std::lock_guard lock(mutex);
       picture->scene = scene ? scene : opening;
@@ -346,6 +379,45 @@ struct HeatThread::Impl {
     handed_over = WallClock::now();
     if (news) news();
   }
+
+  /// Has a wall built; from any thread.
+  void ask(std::shared_ptr<const scenes::Scene> asked, bool carry) {
+    int number = 0;
+    int opens_at = 0;
+    {
+      const std::lock_guard lock(mutex);
+      number = ++builds_asked;  // walls that were not begun yet are dropped; those begun are shown for a moment
+      if (!carry) opened_at = number;
+      opens_at = opened_at;
+      opening = asked;
+      auto picture = std::make_shared<HeatNow>(*latest);
+      picture->building = true;
+      picture->version = latest->version + 1;
+      if (!picture->scene) picture->scene = asked;
+      latest = std::move(picture);
+    }
+    builder.ask([this, number, opens_at, asked = std::move(asked)] {
+      Built done = build_wall(asked, data, player_options());
+      done.number = number;
+      done.opens_at = opens_at;
+      {
+        const std::lock_guard lock(mutex);
+        built = std::move(done);
+      }
+      wake.notify_one();
+    });
+  }
+
+  [[nodiscard]] scenes::PlayerOptions player_options() const {
+    scenes::PlayerOptions of_player;
+    of_player.threads = solver_threads(options.threads);
+    of_player.stop_between_steps = true;
+    of_player.every_s = options.every_s;
+    of_player.most_rows = options.most_rows;
+    of_player.text = options.text;
+    of_player.engine = options.engine;
+    return of_player;
+  }
 };
 
 HeatThread::HeatThread(scenes::DataFiles data, const HeatOptions& options, std::function<void()> news)
@@ -353,41 +425,8 @@ HeatThread::HeatThread(scenes::DataFiles data, const HeatOptions& options, std::
 
 HeatThread::~HeatThread() = default;
 
-void HeatThread::open(std::shared_ptr<const scenes::Scene> scene, bool carry) {
-  std::optional<CarryOn> from;
-  int number = 0;
-  {
-    const std::lock_guard lock(impl_->mutex);
-    const HeatNow& latest = *impl_->latest;
-    if (carry && latest.snapshot) {
-      const sim::Wall& wall = *latest.snapshot->wall;
-      from = CarryOn{latest.step, latest.snapshot->conditions, {}, {}};
-      for (const auto& s : wall.surroundings) from->surroundings.push_back(s.name);
-      if (from->conditions.device >= 0)
-        from->device = wall.devices[static_cast<std::size_t>(from->conditions.device)].name;
-    }
-    number = ++impl_->builds_asked;  // walls that were not begun yet are dropped; those begun are shown for a moment
-    impl_->opening = scene;
-    auto picture = std::make_shared<HeatNow>(latest);
-    picture->building = true;
-    picture->version = latest.version + 1;
-    if (!picture->scene) picture->scene = scene;
-    impl_->latest = std::move(picture);
-  }
-  scenes::PlayerOptions options;
-  options.threads = solver_threads(impl_->options.threads);
-  options.stop_between_steps = true;
-  options.every_s = impl_->options.every_s;
-  options.text = impl_->options.text;
-  options.engine = impl_->options.engine;
-  impl_->builder.ask([impl = impl_.get(), number, scene = std::move(scene), options, from] {
-    Built built = build(number, scene, impl->data, options, from);
-    {
-      const std::lock_guard lock(impl->mutex);
-      impl->built = std::move(built);
-    }
-    impl->wake.notify_one();
-  });
+void HeatThread::open(std::shared_ptr<const scenes::Scene> scene, bool carry_on) {
+  impl_->ask(std::move(scene), carry_on);
 }
 
 void HeatThread::send(Command command) {

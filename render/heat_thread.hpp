@@ -12,6 +12,7 @@
 
 #include "render/card/shared_field.hpp"
 #include "render/history.hpp"
+#include "render/new_wall.hpp"
 #include "render/wish.hpp"
 #include "scenes/data_files.hpp"
 #include "scenes/player.hpp"
@@ -25,9 +26,21 @@ inline constexpr std::array<double, 9> time_factors{1.0, 2.0, 5.0, 10.0, 30.0, 6
 /// The next faster (+1) or slower (-1) factor of the ladder; stays at its ends.
 [[nodiscard]] double neighbour_factor(double factor, int direction);
 
+/// What went wrong with a wall or its heat, other than in the physics.
+struct Trouble {
+  enum class What {
+    none,
+    not_built,  // the wall asked for last; the one before goes on
+    stopped,    // the heat was given up: a scene must be opened, or the experiment reset
+  };
+  What what = What::none;
+  Reason reason;
+};
+
 /// Everything a frame needs to know about the experiment at one moment. Never changed after it is handed over.
 struct HeatNow {
   long long version = 0;  // counts up with every picture handed over
+  long long run = 0;      // counts up when history, events and changes are not those of before with more at their end
   std::shared_ptr<const scenes::Scene> scene;
   std::shared_ptr<const sim::Snapshot> snapshot;  // nullptr: the first wall is still being built
   /// The temperatures of this moment on the drawing's card, if the heat is computed there. While time runs those of the
@@ -49,7 +62,7 @@ struct HeatNow {
   double factor = 60.0;         // asked for; 0: as fast as it goes
   double reached_factor = 0.0;  // simulated seconds per second over the last half second
   bool building = false;        // a new wall is being built; the old one, if any, is still shown
-  std::string fault;            // why the last wall could not be built, or empty
+  Trouble trouble;
 };
 
 /// Fills in what a player says of itself: everything but pace, building and version.
@@ -58,10 +71,11 @@ void describe(const scenes::Player& player, HeatNow& picture);
 [[nodiscard]] HeatNow picture_of(const scenes::Player& player, std::shared_ptr<const scenes::Scene> scene);
 
 struct HeatOptions {
-  int threads = 0;           // of the solver; 0: all cores but one, which is left to drawing
-  double every_s = 5.0;      // spacing of the chart's rows, simulated s
-  double handovers_hz = 30;  // at most so many pictures a second
-  double whole_hz = 2;       // of which so many have the field on the host too, where the drawing shares the card's
+  int threads = 0;               // of the solver; 0: all cores but one, which is left to drawing
+  double every_s = 5.0;          // spacing of the chart's rows, simulated s
+  std::size_t most_rows = 8192;  // of the chart: 11 h, and four for every pixel of a wide one; then they are thinned
+  double handovers_hz = 30;      // at most so many pictures a second
+  double whole_hz = 2;           // of which so many have the field on the host too, where the drawing shares the card's
   bool playing = true;
   double factor = 60.0;
   std::shared_ptr<const scenes::Text> text;  // sentences of the player's events; may be nullptr
@@ -79,7 +93,8 @@ class HeatThread {
   HeatThread& operator=(const HeatThread&) = delete;
 
   /// Builds the wall of a scene in the background and then goes on with it. carry_on: at the step and under the
-  /// conditions of the present experiment (its insulation changed); else from the scene's opening state.
+  /// conditions that the present experiment has by then (its insulation changed); else from the scene's opening state.
+  /// What is sent meanwhile is done to the old wall and holds for the new one.
   void open(std::shared_ptr<const scenes::Scene> scene, bool carry_on);
   void send(Command command);
   /// The latest picture; never nullptr.

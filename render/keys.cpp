@@ -60,6 +60,24 @@ std::optional<KeyCommand> when_free(const KeyPress& press) {
   }
 }
 
+/// Keys that a number field wants for itself: it has signs, points and a place in its text, but no letters.
+bool numbers(const KeyPress& press) {
+  switch (press.key) {
+    case SDLK_PERIOD:
+    case SDLK_KP_PERIOD:
+    case SDLK_PLUS:
+    case SDLK_EQUALS:  // with Shift a '+' on a US keyboard
+    case SDLK_KP_PLUS:
+    case SDLK_MINUS:
+    case SDLK_KP_MINUS:
+    case SDLK_LEFT:
+    case SDLK_RIGHT:
+      return true;
+    default:
+      return false;
+  }
+}
+
 }  // namespace
 
 std::optional<KeyCommand> key_command(const KeyPress& press, const KeyContext& context) {
@@ -67,7 +85,7 @@ std::optional<KeyCommand> key_command(const KeyPress& press, const KeyContext& c
   if (context.dialog) return std::nullopt;
   if (press.ctrl) return context.typing ? std::nullopt : with_ctrl(press);
   if (const auto command = always(press.key)) return command;
-  if (context.typing) return std::nullopt;
+  if (context.typing && numbers(press)) return std::nullopt;
   if (!context.dragging) {
     if (press.key == SDLK_RIGHT) return KeyCommand::next_step;
     if (press.key == SDLK_LEFT) return KeyCommand::previous_step;

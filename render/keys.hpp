@@ -33,7 +33,7 @@ struct KeyPress {
 
 /// What has the keyboard's attention.
 struct KeyContext {
-  bool typing = false;    // a text or number field is being edited
+  bool typing = false;    // a number field is being edited (there are no others)
   bool dragging = false;  // a slider is being moved with the keyboard
   bool dialog = false;    // a dialog that must be answered first is open
 };

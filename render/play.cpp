@@ -10,6 +10,7 @@
 #include <optional>
 
 #include "render/app.hpp"
+#include "render/big_arrays.hpp"
 #include "render/card/open_card.hpp"
 #include "render/drawing.hpp"
 #include "render/gl/headless_gl.hpp"
@@ -114,6 +115,7 @@ int shoot_screen(const Opened& opened, const scenes::PlayArguments& arguments) {
 }
 
 int open_window(const Opened& opened, const scenes::PlayArguments& arguments) {
+  give_big_arrays_back();
   std::string error;
   const auto window = Window::open((*opened.text)("app.title"), arguments.width.value_or(1280),
                                    arguments.height.value_or(720), static_cast<bool>(opened.engine), error);

@@ -6,6 +6,7 @@
 #include <imgui_internal.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "render/panels/widgets.hpp"
 
@@ -170,6 +171,7 @@ Wishes draw_regions(const HeatNow& now, ScreenState& state, Ui& ui) {
 }  // namespace
 
 Wishes draw_screen(const HeatNow& now, ScreenState& state, Ui& ui) {
+  if (std::exchange(state.leave_field, false)) ImGui::ClearActiveID();
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(ImGui::GetIO().DisplaySize);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {0, 0});

@@ -133,6 +133,10 @@ SignalColours signal_colours(scenes::Signal signal) {
   return {rgb(0x00539B), rgb(0xFFFFFF)};
 }
 
+ImU32 signal_edge(const Theme& theme) {
+  return theme.text;
+}
+
 double contrast(ImU32 a, ImU32 b) {
   const double la = luminance(a);
   const double lb = luminance(b);
@@ -169,7 +173,7 @@ float suitable_scale(double chosen, int width_px, int height_px, float display_d
   const float by_dots = display_dpi > 0.0F ? display_dpi / 96.0F : 1.0F;
   const float wanted = std::clamp(std::max(1.0F, by_dots), 0.75F, 1.25F * std::max(by_size, 0.6F));
   const float scale = std::max(wanted, by_size);
-  return std::clamp(std::round(scale * 20.0F) / 20.0F, 0.75F, 3.0F);
+  return std::clamp(std::round(scale * 20.0F) / 20.0F, least_scale, 3.0F);
 }
 
 }  // namespace warmbay::render

@@ -38,6 +38,8 @@ struct SignalColours {
   ImU32 text;
 };
 [[nodiscard]] SignalColours signal_colours(scenes::Signal signal);
+/// The line round them: safety blue and red hardly differ from a dark panel, orange and yellow from a light one.
+[[nodiscard]] ImU32 signal_edge(const Theme& theme);
 
 /// WCAG 2.2 contrast ratio, 1 to 21.
 [[nodiscard]] double contrast(ImU32 a, ImU32 b);
@@ -45,6 +47,7 @@ struct SignalColours {
 /// Puts a theme and a scale (1: 100 %) into the toolkit's own style, for its fields, pop-ups and scroll bars.
 void use_theme(const Theme& theme, float scale);
 
+inline constexpr float least_scale = 0.75F;
 /// The scale that suits a window: as large as its size allows, between 75 and 300 %. chosen: what a person set, or 0.
 [[nodiscard]] float suitable_scale(double chosen, int width_px, int height_px, float display_dpi);
 

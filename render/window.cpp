@@ -4,6 +4,7 @@
 
 #define SDL_MAIN_HANDLED  // main() is ours
 #include <SDL.h>
+#include <fmt/format.h>
 #include <glad/gl.h>
 #include <imgui_impl_sdl.h>
 #include <spdlog/spdlog.h>
@@ -16,6 +17,7 @@
 
 #include "render/app.hpp"
 #include "render/drawing.hpp"
+#include "render/x_display.hpp"
 
 namespace warmbay::render {
 
@@ -55,6 +57,11 @@ SDL_Window* make_window(const std::string& title, int width, int height, int min
 
 }  // namespace
 
+std::string no_window(const std::string& why, const std::string& code) {
+  return fmt::format("warmbay: no window can be opened: {}; run, settle, limit and check work without{}", why,
+                     code.empty() ? "" : " (" + code + ")");
+}
+
 struct Window::Impl {
   SDL_Window* window = nullptr;
   SDL_GLContext context = nullptr;
@@ -78,10 +85,11 @@ struct Window::Impl {
       SDL_DestroyWindow(window);
       window = nullptr;
     }
-    if (context == nullptr) return std::string("no window with OpenGL 3.3 could be opened: ") + SDL_GetError();
+    if (context == nullptr) return no_window("this display has no driver for OpenGL 3.3", SDL_GetError());
     const int version = gladLoadGL(reinterpret_cast<GLADloadfunc>(SDL_GL_GetProcAddress));
     if (GLAD_VERSION_MAJOR(version) * 10 + GLAD_VERSION_MINOR(version) < 33) {
-      return "OpenGL 3.3 is needed for the window; this machine has less (settle, limit, run and check work without)";
+      return no_window("it needs OpenGL 3.3, and this machine has less",
+                       fmt::format("OpenGL {}.{}", GLAD_VERSION_MAJOR(version), GLAD_VERSION_MINOR(version)));
     }
     SDL_GL_SetSwapInterval(1);
     wake_event = SDL_RegisterEvents(1);
@@ -108,16 +116,16 @@ std::unique_ptr<Window> Window::open(const std::string& title, int width, int he
   choose_driver();
   if (shares) SDL_SetHint(SDL_HINT_VIDEO_X11_FORCE_EGL, "1");
   auto impl = std::make_unique<Impl>();
-  if (SDL_Init(SDL_INIT_VIDEO) != 0) {
-    error =
-        std::string("no window could be opened: ") + SDL_GetError() + " (play FILE --shot OUT.png needs no display)";
+  const bool begun = SDL_Init(SDL_INIT_VIDEO) == 0;
+  if (!begun || !shows_something()) {
+    error = no_window("there is no display, which play FILE --shot OUT.png does not need", begun ? "" : SDL_GetError());
     return nullptr;
   }
-  if (!shows_something()) {
-    error = "no window could be opened: there is no display (play FILE --shot OUT.png needs none)";
-    return nullptr;
+  take_x_errors_over();
+  {
+    const DriversUnheard unheard;
+    error = impl->make(title, width, height);
   }
-  error = impl->make(title, width, height);
   if (!error.empty()) return nullptr;
   return std::unique_ptr<Window>(new Window(std::move(impl)));
 }
@@ -143,6 +151,9 @@ class Loop {
     frames_due = frames_after_input;
     if (event.type == SDL_QUIT) quit = true;
     if (event.type == SDL_KEYDOWN && key(event.key)) return;
+    // A number half typed is done before people go to another window: here it would go on showing what does not flow.
+    const bool left = event.type == SDL_WINDOWEVENT && event.window.event == SDL_WINDOWEVENT_FOCUS_LOST;
+    if (left && ImGui::GetIO().WantTextInput) app_.state().leave_field = true;
     follow_pointer(event);
     ImGui_ImplSDL2_ProcessEvent(&event);
   }
@@ -194,7 +205,7 @@ class Loop {
     if (!command) return false;
     const bool repeats =
         *command == KeyCommand::single_step || *command == KeyCommand::undo || *command == KeyCommand::redo;
-    if (event.repeat == 0 || repeats) app_.obey(*command);
+    if (event.repeat == 0 || repeats) app_.press(*command, io.WantTextInput);
     return *command != KeyCommand::leave;  // Esc also leaves the toolkit's fields and lists
   }
 

@@ -9,6 +9,10 @@ namespace warmbay::render {
 class App;
 class Drawing;
 
+/// Why there is no window, in one line: what is the matter in plain words, what works all the same, and last what the
+/// machine calls it (code; may be empty).
+[[nodiscard]] std::string no_window(const std::string& why, const std::string& code);
+
 /// SDL's video and one window with an OpenGL 3.3 core context or better, current on this thread.
 class Window {
  public:

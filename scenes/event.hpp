@@ -13,7 +13,9 @@ struct Event {
   /// step: its number from 1; settled: the fastest change, K/h; over-rating, softening, char, ignition-risk: °C;
   /// melt-back: the void so far, cm³; smoke: mg/s; short, open: mm along the route; trip: A.
   double value = 0.0;
-  std::string text;
+  std::string text;      // in degrees C and mm, as everything in files
+  double along_m = 0.0;  // over-rating: where on the route, m
+  double rated_k = 0.0;  // over-rating: what the cable is rated for, K
 };
 
 }  // namespace warmbay::scenes

@@ -65,7 +65,7 @@ struct Player::Impl {
     sim::BenchState bench;
     sim::Reading reading;
     Watch watch;
-    std::size_t rows, events, changes, step_ends;
+    std::size_t events, changes, step_ends;
   };
 
   std::shared_ptr<const Scene> scene;
@@ -87,6 +87,7 @@ struct Player::Impl {
   bool waiting = false;
   bool step_over = false;
   std::string stopped_by;
+  long long revision = 0;
 
   Impl(std::shared_ptr<const Scene> the_scene, std::shared_ptr<const sim::Wall> the_wall, const PlayerOptions& opts)
       : scene(std::move(the_scene)),
@@ -94,7 +95,7 @@ struct Player::Impl {
         options(opts),
         bench(wall, bench_options(*scene, options)),
         watch(wall, options.text),
-        log(options.every_s) {
+        log(options.every_s, options.most_rows) {
     if (scene->steps.empty()) {
       set_conditions(first_conditions(*scene, *wall));
       log.start(last);
@@ -133,8 +134,7 @@ struct Player::Impl {
   }
 
   void checkpoint() {
-    checkpoints.push_back(
-        {bench.save(), last, watch, log.rows().size(), events.size(), changes.size(), step_ends.size()});
+    checkpoints.push_back({bench.save(), last, watch, events.size(), changes.size(), step_ends.size()});
   }
 
   /// A step that names its device begins with it closed, also when it is the one that has opened.
@@ -208,7 +208,7 @@ struct Player::Impl {
     const double length_s = bench.step();
     if (length_s > 0.0) {
       const sim::Reading now = bench.reading();
-      log.add(last, now);
+      if (log.add(last, now)) ++revision;
       last = now;
     }
     const std::vector<Event> seen = watch.look(last, bench.fastest_change_k_s(), bench.occurrences());
@@ -250,12 +250,13 @@ struct Player::Impl {
   }
 
   void restore(std::size_t index) {
+    ++revision;
     checkpoints.resize(index + 1);
     const Checkpoint& from = checkpoints.back();
     bench.restore(from.bench);
     last = from.reading;
     watch = from.watch;
-    log.truncate(from.rows);
+    log.forget_after(bench.time_s());
     events.resize(from.events);
     changes.resize(from.changes);
     step_ends.resize(from.step_ends);
@@ -310,6 +311,9 @@ const std::string& Player::stopped_by() const {
 }
 const std::vector<TimedChange>& Player::changes() const {
   return impl_->changes;
+}
+long long Player::revision() const {
+  return impl_->revision;
 }
 const std::vector<Event>& Player::events() const {
   return impl_->events;

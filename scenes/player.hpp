@@ -30,6 +30,7 @@ struct PlayerOptions {
   bool stop_between_steps = false;   // the window: wait for next() at the end of a step; `run` goes straight on
   std::optional<double> step_s;      // every internal step, split and not mended; default: as the bench lays them out
   double every_s = 5.0;              // spacing of the rows of readings(), s
+  std::size_t most_rows = 0;         // of readings(); beyond, every second is dropped (readings_log.hpp). 0: any number
   std::optional<double> end_s;       // simulated time at which everything ends; default: with the last step
   std::shared_ptr<const Text> text;  // sentences for Event::text; without it they stay empty
 };
@@ -86,9 +87,12 @@ class Player {
   /// The opening state, bit-identically.
   void reset();
 
+  /// Counts up whenever anything logged is taken back: while it stays, events, readings and changes only grow.
+  [[nodiscard]] long long revision() const;
   [[nodiscard]] const std::vector<Event>& events() const;
-  /// Rows at t = 0, every_s, 2 every_s, ... up to now, interpolated linearly between internal steps. A row that falls
-  /// on the moment of a change shows the moment before it (but the first row shows the first step begun).
+  /// Rows at t = 0, every_s, 2 every_s, ... up to now (twice as far apart each time that they were too many),
+  /// interpolated linearly between internal steps. A row that falls on the moment of a change shows the moment before
+  /// it (but the first row shows the first step begun).
   [[nodiscard]] const std::vector<sim::Reading>& readings() const;
   /// The steps that have ended, in the order they were played.
   [[nodiscard]] const std::vector<StepEnd>& step_ends() const;

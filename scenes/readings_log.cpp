@@ -45,14 +45,30 @@ sim::Reading between(const sim::Reading& before, const sim::Reading& after, doub
   return row;
 }
 
-void ReadingsLog::add(const sim::Reading& before, const sim::Reading& after) {
-  for (;;) {
-    const double row_s = static_cast<double>(rows_.size()) * every_s_;
-    if (row_s > after.time_s + player_limits::same_moment_s) return;
+bool ReadingsLog::add(const sim::Reading& before, const sim::Reading& after) {
+  for (bool thinned = false;;) {
+    const double row_s = static_cast<double>(rows_.size()) * spacing_s_;
+    if (row_s > after.time_s + player_limits::same_moment_s) return thinned;
     const bool at_end = std::abs(row_s - after.time_s) <= player_limits::same_moment_s;
     rows_.push_back(between(before, after, at_end ? after.time_s : row_s));
     rows_.back().time_s = row_s;
+    if (most_rows_ == 0 || rows_.size() <= most_rows_) continue;
+    thin();
+    thinned = true;
   }
+}
+
+void ReadingsLog::forget_after(double time_s) {
+  while (rows_.size() > 1 && rows_.back().time_s > time_s + player_limits::same_moment_s) rows_.pop_back();
+  if (time_s <= player_limits::same_moment_s) spacing_s_ = every_s_;
+}
+
+void ReadingsLog::thin() {
+  std::size_t kept = 0;
+  for (std::size_t row = 0; row < rows_.size(); row += 2, ++kept)
+    if (kept != row) rows_[kept] = std::move(rows_[row]);
+  rows_.resize(kept);
+  spacing_s_ *= 2.0;
 }
 
 }  // namespace warmbay::scenes

@@ -2,8 +2,8 @@
 
 #include "scenes/watch.hpp"
 
+#include "scenes/event_sentence.hpp"
 #include "scenes/player_limits.hpp"
-#include "scenes/text_fill.hpp"
 
 namespace warmbay::scenes {
 
@@ -76,8 +76,11 @@ Event Watch::event_of(const sim::Occurrence& one) const {
   if (one.cable >= 0) event.where = wall_->cables[static_cast<std::size_t>(one.cable)].name;
   if (one.what == sim::Happening::trip && device_ >= 0)
     event.where = wall_->devices[static_cast<std::size_t>(device_)].name;
-  if (text_)
-    event.text = fill((*text_)("event." + event.event), fmt::arg("where", event.where), fmt::arg("value", event.value));
+  return said(std::move(event));
+}
+
+Event Watch::said(Event event) const {
+  if (text_) event.text = event_sentence(*text_, event, file_units());
   return event;
 }
 
@@ -89,12 +92,8 @@ void Watch::look_at_ratings(const sim::Reading& reading, std::vector<Event>& see
     if (now.hottest_k < cable.type.rated_k - over_rating_rearm_k) over_told_[i] = false;
     if (over_told_[i] || now.hottest_k <= cable.type.rated_k) continue;
     over_told_[i] = true;
-    const double celsius = sim::celsius_from_kelvin(now.hottest_k);
-    const std::string text = !text_ ? ""
-                                    : fill((*text_)("event.over-rating"), fmt::arg("celsius", celsius),
-                                           fmt::arg("rated", sim::celsius_from_kelvin(cable.type.rated_k)),
-                                           fmt::arg("at_mm", now.hottest_at_m * 1000.0));
-    seen.push_back({reading.time_s, "over-rating", cable.name, celsius, text});
+    seen.push_back(said({reading.time_s, "over-rating", cable.name, sim::celsius_from_kelvin(now.hottest_k), "",
+                         now.hottest_at_m, cable.type.rated_k}));
   }
 }
 
@@ -103,9 +102,7 @@ void Watch::look_for_rest(const sim::Reading& reading, double fastest_k_s, std::
   const bool long_enough = reading.time_s - changed_s_ >= settled_earliest_s - same_moment_s;
   if (settled_told_ || !long_enough || fastest_k_s > settled_k_s) return;
   settled_told_ = true;
-  const double fastest_k_h = fastest_k_s * 3600.0;
-  const std::string text = !text_ ? "" : fill((*text_)("event.settled"), fmt::arg("fastest_k_h", fastest_k_h));
-  seen.push_back({reading.time_s, "settled", "", fastest_k_h, text});
+  seen.push_back(said({reading.time_s, "settled", "", fastest_k_s * 3600.0, ""}));
 }
 
 }  // namespace warmbay::scenes

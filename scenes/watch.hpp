@@ -31,6 +31,8 @@ class Watch {
 
  private:
   [[nodiscard]] Event event_of(const sim::Occurrence& one) const;
+  /// With its sentence, if there is a catalogue.
+  [[nodiscard]] Event said(Event event) const;
   void look_at_ratings(const sim::Reading& reading, std::vector<Event>& seen);
   void look_for_rest(const sim::Reading& reading, double fastest_k_s, std::vector<Event>& seen);
 

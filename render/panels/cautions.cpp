@@ -42,6 +42,7 @@ void signal_label(Ui& ui, scenes::Signal signal, const std::string& word) {
   const float ink = text_size(ui.fonts.small, word).y;
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->AddRectFilled(at, {at.x + size.x, at.y + size.y}, colours.ground, ui.px(3));
+  list->AddRect(at, {at.x + size.x, at.y + size.y}, signal_edge(ui.theme), ui.px(3), 0, std::max(1.0F, ui.px(1.5F)));
   float x = at.x + ui.px(8);
   if (signal != scenes::Signal::notice) {
     draw_alert(*list, {x, at.y + ui.px(4)}, ink * 0.85F, colours.text, colours.ground);

@@ -50,7 +50,7 @@ struct Plot {
 
 /// Axes grow when a curve leaves them and shrink only with a new run, so that the picture stays still.
 void fit_axes(ChartAxes& axes, const History& history, const HeatNow& now, const Units& units) {
-  const bool new_run = history.time_s.size() < axes.rows || axes.rows == 0 || axes.unit != units.temperature;
+  const bool new_run = axes.rows == 0 || axes.run != now.run || axes.unit != units.temperature;
   if (new_run) axes.low_shown = 1e9, axes.high_shown = -1e9, axes.end_s = 0.0;
   const std::size_t first = new_run ? 0 : axes.rows;
   const auto include = [&](double temperature_k) {
@@ -63,6 +63,7 @@ void fit_axes(ChartAxes& axes, const History& history, const HeatNow& now, const
     for (std::size_t i = first; i < curve.value_k.size(); ++i) include(static_cast<double>(curve.value_k[i]));
   }
   axes.rows = history.time_s.size();
+  axes.run = now.run;
   axes.unit = units.temperature;
   axes.end_s = std::max(axes.end_s, time_axis_s(now.snapshot->reading.time_s * 1.02));
 }

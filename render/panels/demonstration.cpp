@@ -88,12 +88,43 @@ Wishes draw_time_controls(const HeatNow& now, Ui& ui) {
   return wishes;
 }
 
-std::string step_state(const Ui& ui, const HeatNow& now, bool last) {
-  if (now.broken) return ui.say("step.broken");
+/// The heat has been given up: only the start, or another scene, leads on.
+bool stopped(const HeatNow& now) {
+  return now.trouble.what == Trouble::What::stopped;
+}
+
+/// The word of the button that leads back.
+const std::string& back_word(const Ui& ui, const HeatNow& now) {
+  return ui.say(stopped(now) ? "danger.reset" : "step.back");
+}
+
+/// What went wrong with the computation: before the step's own words, so that it is seen without scrolling.
+void draw_wrong(Ui& ui, const HeatNow& now, float wrap) {
+  const std::string said = now.broken ? ui.say("step.broken") : trouble_sentence(ui, now.trouble);
+  if (said.empty()) return;
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float size = ui.fonts.strong->FontSize;
+  draw_mark(*ImGui::GetWindowDrawList(), Mark::triangle, {at.x + size / 2, at.y + size / 2}, size / 2, ui.theme.over);
+  const float indent = size + ui.px(8);
+  ImGui::SetCursorScreenPos({at.x + indent, at.y});
+  text_block(ui, ui.fonts.strong, ui.theme.over, said, std::max(ui.px(40), wrap - indent));
+}
+
+/// What stopped a step, in words: an event, or a reading that has come above what the step waits for.
+std::string stopped_word(const Ui& ui, const HeatNow& now, const scenes::Step& step) {
+  const auto& above = step.until_reading;
+  if (above && now.stopped_by.starts_with(above->reading + " > "))
+    return ui.say("step.above", fmt::arg("reading", above->reading),
+                  fmt::arg("temperature", temperature_text(ui.units, above->above_k, 0)));
+  return event_word(ui, now.stopped_by);
+}
+
+std::string step_state(const Ui& ui, const HeatNow& now, const scenes::Step& step, bool last) {
+  if (now.broken || stopped(now)) return ui.say("status.paused");  // why is said elsewhere, and louder
   if (now.ended) return ui.say("step.model_ended");
   if (now.waiting && last && now.step_over) return ui.say("step.end");
   if (now.waiting && !now.stopped_by.empty()) {
-    return ui.say("step.stopped", fmt::arg("event", event_word(ui, now.stopped_by)));
+    return ui.say("step.stopped", fmt::arg("event", stopped_word(ui, now, step)));
   }
   if (now.waiting) return ui.say("step.waiting");
   if (now.step_hold_s <= 0.0 || now.step_elapsed_s > now.step_hold_s) return ui.say("step.free");
@@ -137,6 +168,7 @@ Wishes draw_question(const HeatNow& now, ScreenState& state, Ui& ui, float wrap)
 Wishes draw_caption(const HeatNow& now, ScreenState& state, Ui& ui, float wrap) {
   const bool steps = now.scene && now.step >= 0 && now.step < static_cast<int>(now.scene->steps.size());
   if (!now.scene) return {};
+  if (now.snapshot) draw_wrong(ui, now, wrap);
   if (!now.snapshot || !steps) {
     text_block(ui, ui.fonts.strong, ui.theme.text, now.scene->title, wrap);
     text_block(ui, ui.fonts.base, ui.theme.muted, now.scene->summary, wrap);
@@ -146,10 +178,10 @@ Wishes draw_caption(const HeatNow& now, ScreenState& state, Ui& ui, float wrap) 
   const scenes::Step& step = now.scene->steps[static_cast<std::size_t>(now.step)];
   const int count = static_cast<int>(now.scene->steps.size());
   const std::string which = ui.say("step.which", fmt::arg("number", now.step + 1), fmt::arg("count", count));
-  std::string at = which + "  ·  " + step_state(ui, now, now.step + 1 == count);
+  std::string at = which + "  ·  " + step_state(ui, now, step, now.step + 1 == count);
   if (const long long mended = now.snapshot->reading.mended_steps; mended > 0)
     at += "  ·  " + ui.say("step.mended", fmt::arg("count", mended));
-  const bool ready = now.waiting && now.step + 1 < count;
+  const bool ready = now.waiting && now.step + 1 < count && !now.broken && !stopped(now);
   const float title_width = text_size(ui.fonts.large, step.title).x;
   text_block(ui, ui.fonts.large, ui.theme.text, step.title, wrap);
   if (title_width + ui.px(16) + text_size(ui.fonts.base, at).x <= wrap) {
@@ -168,9 +200,10 @@ Wishes draw_step_buttons(const HeatNow& now, const ScreenState& state, Ui& ui) {
   const int count = now.scene ? static_cast<int>(now.scene->steps.size()) : 0;
   if (count == 0 || !now.snapshot) return wishes;
   const bool asking = state.asked_step >= 0;
-  const bool can_next = now.step + 1 < count && !asking && !now.ended;
-  if (button(ui, "back", ui.say("step.back"), now.ended ? ButtonLook::primary : ButtonLook::plain))
-    wishes.emplace_back(PreviousStep{});
+  const bool stuck = now.ended || now.broken || stopped(now);  // only going back leads on
+  const bool can_next = now.step + 1 < count && !asking && !stuck;
+  if (button(ui, "back", back_word(ui, now), stuck ? ButtonLook::primary : ButtonLook::plain))
+    wishes.emplace_back(stopped(now) ? Wish{ResetExperiment{}} : Wish{PreviousStep{}});
   flow(ui, button_size(ui, ui.say("step.next")).x, ui.px(8));
   const ButtonLook look = now.waiting && can_next ? ButtonLook::primary : ButtonLook::plain;
   if (button(ui, "next", ui.say("step.next"), look, 0.0F, can_next)) wishes.emplace_back(NextStep{});
@@ -196,7 +229,7 @@ Wishes draw_demonstration(const HeatNow& now, ScreenState& state, Ui& ui) {
   const float time_width = ui.presenting
                                ? -ui.px(24)
                                : ui.px(32 * 5 + 4 * 6 + 14 + 6) + text_size(ui.fonts.strong, factor_text(ui, 300.0)).x;
-  const float steps_width = now.scene && !now.scene->steps.empty() ? button_size(ui, ui.say("step.back")).x + ui.px(8) +
+  const float steps_width = now.scene && !now.scene->steps.empty() ? button_size(ui, back_word(ui, now)).x + ui.px(8) +
                                                                          button_size(ui, ui.say("step.next")).x
                                                                    : 0.0F;
   const float middle = free - time_width - steps_width - ui.px(48);

@@ -71,9 +71,8 @@ Wishes draw_insulation(const HeatNow& now, ScreenState& state, Ui& ui) {
   for (const auto& fill : choices.fills) with_id([&] { pick_fill(ui, fill, draft); });
   for (const auto& thickness : choices.thicknesses) with_id([&] { set_thickness(ui, thickness, draft); });
   for (const auto& channel : choices.channels) with_id([&] { choose_channel(ui, channel, draft); });
-  if (!now.fault.empty()) {
-    text_line(ui, ui.fonts.base, ui.theme.over, ui.say("wall.fault", fmt::arg("reason", now.fault)));
-  }
+  if (now.trouble.what == Trouble::What::not_built)
+    text_line(ui, ui.fonts.base, ui.theme.over, trouble_sentence(ui, now.trouble));
   if (ImGui::IsAnyItemActive()) return {};
   const scenes::Layout wanted = draft;
   state.layout_draft.reset();

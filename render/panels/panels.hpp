@@ -18,6 +18,8 @@ Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui);
 ImVec2 draw_close_up(const HeatNow& now, ScreenState& state, Ui& ui, ImVec2 at, ImVec2 most);
 /// What the marks of damage mean that are in the picture. Returns the size it took (or would take: draw false).
 ImVec2 draw_damage_key(const HeatNow& now, const ScreenState& state, Ui& ui, ImVec2 at, float width, bool draw = true);
+/// What went wrong with the machine, in one sentence; empty: nothing.
+[[nodiscard]] std::string trouble_sentence(const Ui& ui, const Trouble& trouble);
 /// The colour scale with its ends, at the right of the picture.
 Wishes draw_legend(const HeatNow& now, ScreenState& state, Ui& ui);
 /// The readings over time.

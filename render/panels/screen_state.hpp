@@ -33,6 +33,7 @@ struct ChartAxes {
   double high_shown = 0.0;
   double end_s = 0.0;
   std::size_t rows = 0;
+  long long run = 0;  // whose rows they are (HeatNow::run)
   TemperatureUnit unit = TemperatureUnit::celsius;
   std::vector<Column> columns;  // kept between frames, so that drawing does not allocate
   std::vector<ImVec2> points;
@@ -59,6 +60,7 @@ struct ScreenState {
   bool presenting = false;
   bool blank = false;
   bool keys_shown = false;
+  bool leave_field = false;  // the next frame ends the editing of a number; what was typed counts
   bool caution_open = false;
   bool controls_open = false;  // the side column, where the window is too small to have it always
 

@@ -183,7 +183,7 @@ Tile smoke_tile(const Ui& ui, const sim::Snapshot& snapshot) {
 }
 
 std::string factor_note(const Ui& ui, const HeatNow& now) {
-  if (!now.playing) return ui.say("status.paused");
+  if (!now.playing || now.broken) return ui.say("status.paused");
   if (now.waiting) return ui.say("status.waiting");
   const std::string reached = number_text(now.reached_factor);
   if (now.factor == 0.0) return ui.say("status.factor_most", fmt::arg("reached", reached));

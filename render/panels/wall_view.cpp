@@ -142,14 +142,15 @@ bool overlaps(const Placed& a, const Placed& b) {
 /// A free place near a spot: above it first, then ever further around it.
 std::optional<Placed> free_place(const ScreenState& state, const std::vector<Placed>& taken, ImVec2 at, ImVec2 size,
                                  float step) {
+  const ImVec2 least{state.view_from.x + step, state.view_from.y + step};
+  const ImVec2 most{state.view_to.x - size.x - step, state.view_to.y - size.y - step};
+  if (most.x < least.x || most.y < least.y) return std::nullopt;  // the picture is smaller than the label
   static const std::array<ImVec2, 8> directions{ImVec2{0, -1}, ImVec2{1, -1}, ImVec2{-1, -1}, ImVec2{1, 0},
                                                 ImVec2{-1, 0}, ImVec2{0, 1},  ImVec2{1, 1},   ImVec2{-1, 1}};
   for (float distance = step; distance < 12 * step; distance += step) {
     for (const ImVec2 d : directions) {
-      const Placed place{{std::clamp(at.x + d.x * (distance + size.x / 2) - size.x / 2, state.view_from.x + step,
-                                     state.view_to.x - size.x - step),
-                          std::clamp(at.y + d.y * (distance + size.y / 2) - size.y / 2, state.view_from.y + step,
-                                     state.view_to.y - size.y - step)},
+      const Placed place{{std::clamp(at.x + d.x * (distance + size.x / 2) - size.x / 2, least.x, most.x),
+                          std::clamp(at.y + d.y * (distance + size.y / 2) - size.y / 2, least.y, most.y)},
                          size};
       const bool free = std::none_of(taken.begin(), taken.end(), [&](const Placed& t) { return overlaps(t, place); });
       if (free) return place;
@@ -283,22 +284,37 @@ void draw_damage_column(Ui& ui, const HeatNow& now, ScreenState& state, std::vec
   taken.push_back({at, key});
 }
 
-void draw_building(Ui& ui, const ScreenState& state, bool whole) {
-  const std::string& text = ui.say("status.building");
-  ImFont* font = whole ? ui.fonts.large : ui.fonts.strong;
-  const float most = state.view_to.x - state.view_from.x - ui.px(24);
-  const ImVec2 size = text_size(font, text, most);
-  const float x = (state.view_from.x + state.view_to.x - size.x) / 2;
-  const float y = whole ? (state.view_from.y + state.view_to.y - size.y) / 2 : state.view_to.y - size.y - ui.px(16);
+/// A sentence on the picture: in its middle where there is no wall yet, else at its lower edge, beside the legend.
+void draw_news(Ui& ui, const ScreenState& state, const std::string& text, bool middle, ImU32 edge) {
+  ImFont* font = middle ? ui.fonts.large : ui.fonts.strong;
   const float pad = ui.px(12);
-  ImGui::GetWindowDrawList()->AddRectFilled({x - pad, y - pad / 2}, {x + size.x + pad, y + size.y + pad / 2},
-                                            ui.theme.panel, ui.px(4));
-  ImGui::GetWindowDrawList()->AddRect({x - pad, y - pad / 2}, {x + size.x + pad, y + size.y + pad / 2}, ui.theme.accent,
-                                      ui.px(4));
+  const float legend = middle ? 0.0F : ui.px(124);
+  const float most = std::max(ui.px(40), state.view_to.x - state.view_from.x - legend - 2 * pad - ui.px(20));
+  const ImVec2 size = text_size(font, text, most);
+  const float x = (state.view_from.x + state.view_to.x - legend - size.x) / 2;
+  const float y = middle ? (state.view_from.y + state.view_to.y - size.y) / 2 : state.view_to.y - size.y - ui.px(16);
+  const ImVec2 from{x - pad, y - pad / 2};
+  const ImVec2 to{x + size.x + pad, y + size.y + pad / 2};
+  ImGui::GetWindowDrawList()->AddRectFilled(from, to, ui.theme.panel, ui.px(4));
+  ImGui::GetWindowDrawList()->AddRect(from, to, edge, ui.px(4));
   text_at(ui, {x, y}, font, ui.theme.text, text, most);
 }
 
+/// What the machine is busy with; where there is no wall yet, also why there will be none.
+void draw_machine(Ui& ui, const HeatNow& now, const ScreenState& state) {
+  const bool middle = !now.snapshot;
+  const std::string trouble = middle && !now.building ? trouble_sentence(ui, now.trouble) : "";
+  if (!trouble.empty()) return draw_news(ui, state, trouble, middle, ui.theme.over);
+  if (now.building || middle) draw_news(ui, state, ui.say("status.building"), middle, ui.theme.accent);
+}
+
 }  // namespace
+
+std::string trouble_sentence(const Ui& ui, const Trouble& trouble) {
+  if (trouble.what == Trouble::What::none) return {};
+  const std::string& reason = trouble.reason.memory ? ui.say("trouble.memory") : trouble.reason.said;
+  return ui.say(trouble.what == Trouble::What::stopped ? "trouble.stopped" : "wall.fault", fmt::arg("reason", reason));
+}
 
 Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui) {
   ImGui::SetCursorScreenPos(state.view_from);
@@ -312,7 +328,7 @@ Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui) {
   const bool turned = ImGui::IsItemActive();
   ImGui::SetItemAllowOverlap();
   if (!now.snapshot) {
-    draw_building(ui, state, true);
+    draw_machine(ui, now, state);
     return {};
   }
   steer(state);
@@ -326,7 +342,7 @@ Wishes draw_wall_view(const HeatNow& now, ScreenState& state, Ui& ui) {
   draw_spots(ui, now, state, taken);
   draw_isotherm_numbers(ui, now, state, taken);
   if (hovered && !turned) draw_pointed(ui, now, state);
-  if (now.building) draw_building(ui, state, false);
+  draw_machine(ui, now, state);
   ImGui::PopClipRect();
 
   if (ui.presenting) return {};

@@ -7,7 +7,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <charconv>
 #include <cmath>
+#include <cstring>
+#include <limits>
 
 namespace warmbay::render {
 
@@ -97,36 +101,65 @@ bool picture_button(Ui& ui, const char* id, std::string_view name,
   return pressed;
 }
 
+namespace {
+
+/// A number in a field: digits, signs and a point. A comma is the point of many keyboards. The rest are shortcuts.
+int only_numbers(ImGuiInputTextCallbackData* data) {
+  if (data->EventChar == ',') data->EventChar = '.';
+  const ImWchar c = data->EventChar;
+  return (c >= '0' && c <= '9') || c == '.' || c == '-' || c == '+' ? 0 : 1;
+}
+
+/// NaN: it is no number (yet).
+double number_of(const char* typed) {
+  if (*typed == '+') ++typed;
+  double value = 0.0;
+  const char* const end = typed + std::strlen(typed);
+  const auto [rest, error] = std::from_chars(typed, end, value);
+  return error == std::errc() && rest == end ? value : std::numeric_limits<double>::quiet_NaN();
+}
+
+void draw_unit(Ui& ui, const char* unit, ImVec2 from, ImVec2 to) {
+  if (*unit == '\0') return;
+  const ImVec2 size = text_size(ui.fonts.base, unit);
+  ImGui::SameLine(0, ui.px(6));
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  text_at(ui, {at.x, from.y + (to.y - from.y - size.y) / 2}, ui.fonts.base, ui.theme.muted, unit);
+  ImGui::Dummy({size.x, to.y - from.y});
+}
+
+}  // namespace
+
 bool number(Ui& ui, const char* id, double& value, double least, double most, int decimals, const char* unit,
             float width_px) {
-  const ImVec2 unit_size = text_size(ui.fonts.base, unit);
   ImGui::PushFont(ui.fonts.base);
   ImGui::SetNextItemWidth(width_px);
-  double typed = value;
-  const std::string format = fmt::format("%.{}f", decimals);
+  const std::string shown = fmt::format("{:.{}f}", value, decimals);
+  std::array<char, 32> typed{};
+  shown.copy(typed.data(), typed.size() - 1);
   ImGui::PushID(id);
-  // While it is typed the draft is kept aside; only a finished one counts.
+  // While it is typed the draft is kept aside; only a finished one counts. Nothing else may be left in it: neither
+  // what was typed before the last key, nor what Escape has given up.
   float* draft = ImGui::GetStateStorage()->GetFloatRef(ImGui::GetID("draft"));
-  if (ImGui::InputDouble("##number", &typed, 0.0, 0.0, format.c_str(), ImGuiInputTextFlags_AutoSelectAll)) {
-    *draft = static_cast<float>(typed);
-  }
-  const bool done = ImGui::IsItemDeactivatedAfterEdit();
+  const bool edited =
+      ImGui::InputText("##number", typed.data(), typed.size(),
+                       ImGuiInputTextFlags_AutoSelectAll | ImGuiInputTextFlags_CallbackCharFilter, only_numbers);
+  if (edited || ImGui::IsItemActive()) *draft = static_cast<float>(number_of(typed.data()));
+  const bool given_up = ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape));
+  const bool done = ImGui::IsItemDeactivatedAfterEdit() && !given_up;
   const ImVec2 from = ImGui::GetItemRectMin();
   const ImVec2 to = ImGui::GetItemRectMax();
   ImGui::PopID();
   ImGui::PopFont();
   ImGui::GetWindowDrawList()->AddRect(from, to, ImGui::IsItemActive() ? ui.theme.accent : ui.theme.line, ui.px(4));
-  if (*unit != '\0') {
-    ImGui::SameLine(0, ui.px(6));
-    const ImVec2 at = ImGui::GetCursorScreenPos();
-    text_at(ui, {at.x, from.y + (to.y - from.y - unit_size.y) / 2}, ui.fonts.base, ui.theme.muted, unit);
-    ImGui::Dummy({unit_size.x, to.y - from.y});
-  }
+  draw_unit(ui, unit, from, to);
   if (!done || !std::isfinite(*draft)) return false;
   const double places = std::pow(10.0, decimals);
-  const double clamped = std::clamp(std::round(static_cast<double>(*draft) * places) / places, least, most);
-  if (clamped == value) return false;
-  value = clamped;
+  const double wanted = std::round(static_cast<double>(*draft) * places) / places;
+  const double held = std::max(least, std::min(wanted, most));  // limits may have crossed in a tiny span
+  // What reads the same is the same: the value may have more decimals than the field.
+  if (held == value || fmt::format("{:.{}f}", held, decimals) == shown) return false;
+  value = held;
   return true;
 }
 

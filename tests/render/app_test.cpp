@@ -64,6 +64,40 @@ TEST_CASE("changes of the supply are taken back and done again, one by one") {
   CHECK(opened.look().conditions.supply == sim::SupplyKind::branch);
 }
 
+TEST_CASE("a current set while another insulation is built is the new wall's, and undo takes back first the one") {
+  Opened opened;
+  const scenes::Layout before = opened.app.state().layout;
+  scenes::Layout other = before;
+  other.layer_material[1] = "eps";
+  const auto wall = opened.look().wall;
+  opened.app.grant(Wishes{Wish{LayOut{other}}}, 0);
+  opened.change(scenes::SetCurrent{5.0});
+  REQUIRE(testing::becomes([&] { return opened.look().wall != wall && !opened.now->building; }));
+  CHECK(testing::becomes([&] { return opened.look().conditions.current_a == 5.0; }));
+  opened.app.obey(KeyCommand::undo);
+  CHECK(testing::becomes([&] { return opened.look().conditions.current_a == 20.0; }));
+  CHECK(opened.app.state().layout == other);
+  opened.app.obey(KeyCommand::undo);
+  CHECK(opened.app.state().layout == before);
+  CHECK(testing::becomes([&] { return !opened.look().wall->cables.empty() && !opened.now->building; }));
+  CHECK(opened.look().conditions.current_a == 20.0);
+}
+
+TEST_CASE("a key pressed while a number is typed waits for what was typed, Escape does not") {
+  Opened opened;
+  opened.app.press(KeyCommand::blank, true);
+  CHECK(opened.app.state().leave_field);
+  CHECK_FALSE(opened.app.state().blank);
+  opened.change(scenes::SetCurrent{6.0});  // the frame in which the field is left
+  CHECK(opened.app.state().blank);
+  opened.app.state().leave_field = false;
+  opened.app.press(KeyCommand::blank, false);
+  CHECK_FALSE(opened.app.state().blank);
+  CHECK_FALSE(opened.app.state().leave_field);
+  opened.app.press(KeyCommand::leave, true);
+  CHECK_FALSE(opened.app.state().leave_field);  // Esc gives up what was typed
+}
+
 TEST_CASE("where the wall is heading is worked out for the wall as damaged as it is") {
   const testing::SmallScene small;
   auto scene = *small.scene;

@@ -33,11 +33,17 @@ TEST_CASE("arrows step unless a value is being moved or typed") {
   CHECK_FALSE(key_command({SDLK_UP}, free));  // the toolkit's: from control to control
 }
 
-TEST_CASE("letters and signs go into a text field, page keys do not") {
-  for (const SDL_Keycode key : {SDLK_SPACE, SDLK_PERIOD, SDLK_b, SDLK_s, SDLK_r, SDLK_MINUS, SDLK_PLUS}) {
+TEST_CASE("signs and points go into a number field, letters, Space and page keys are commands all the same") {
+  for (const SDL_Keycode key : {SDLK_PERIOD, SDLK_MINUS, SDLK_PLUS, SDLK_KP_PERIOD, SDLK_KP_MINUS, SDLK_KP_PLUS}) {
     CHECK(key_command({key}, free));
     CHECK_FALSE(key_command({key}, typing));
   }
+  for (const SDL_Keycode key : {SDLK_SPACE, SDLK_b, SDLK_s, SDLK_r, SDLK_QUESTION}) {
+    CHECK(key_command({key}, free));
+    CHECK(key_command({key}, typing) == key_command({key}, free));
+  }
+  for (const SDL_Keycode key : {SDLK_0, SDLK_9, SDLK_BACKSPACE, SDLK_DELETE, SDLK_HOME, SDLK_RETURN, SDLK_TAB})
+    CHECK_FALSE(key_command({key}, typing));
   CHECK(key_command({SDLK_PAGEDOWN}, typing) == KeyCommand::next_step);
   CHECK(key_command({SDLK_F1}, typing) == KeyCommand::key_list);
 }

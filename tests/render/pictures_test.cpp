@@ -14,6 +14,7 @@
 #include "scenes/player.hpp"
 #include "tests/render/support.hpp"
 #include "tests/render/view_wall.hpp"
+#include "tests/support/failing_engine.hpp"
 #include "tests/tests_pch.hpp"
 
 using namespace warmbay;
@@ -168,4 +169,37 @@ TEST_CASE("pictures of the whole screen to look at", "[.][screens]") {
     }
     for (const ScreenLook& look : looks) shoot_screen(folder, moment, program, now, look);
   }
+}
+
+TEST_CASE("pictures of what went wrong to look at", "[.][screens][wrong]") {
+  std::string error;
+  const auto context = gl::HeadlessGl::open(error);
+  REQUIRE(context);
+  const auto folder = std::filesystem::path(WARMBAY_BINARY_DIR) / "pictures";
+  std::filesystem::create_directories(folder);
+  const testing::SmallScene program;
+  scenes::PlayerOptions options;
+  options.stop_between_steps = true;
+  options.text = program.text;
+  options.engine = [](const sim::EngineParts& parts) { return std::make_unique<tests::Failing>(parts); };
+  scenes::Player player(program.scene, scenes::paint(*program.scene, program.data), options);
+  player.advance(600.0);
+  REQUIRE(player.broken());
+  const HeatNow broken = picture_of(player, program.scene);
+  HeatNow failed = broken;
+  auto snapshot = std::make_shared<sim::Snapshot>(*broken.snapshot);
+  snapshot->reading.mended_steps = 123456;  // as long as the line gets
+  failed.snapshot = snapshot;
+  HeatNow mended = failed;
+  mended.broken = mended.waiting = false;
+  HeatNow stopped = broken;
+  stopped.broken = stopped.playing = false;
+  stopped.trouble = {Trouble::What::stopped, {true, ""}};
+  const auto present = [](ScreenState& s) { s.presenting = true; };
+  const std::vector<ScreenLook> looks{{"plain", {1280, 720}, 0.0, {}},
+                                      {"presenting", {1920, 1080}, 0.0, present},
+                                      {"presenting-low", {1024, 600}, 0.0, present},
+                                      {"large", {1366, 768}, 2.0, {}}};
+  for (const auto& [name, now] : {std::pair{"failed", failed}, {"mended", mended}, {"stopped", stopped}})
+    for (const ScreenLook& look : looks) shoot_screen(folder, name, program, now, look);
 }

@@ -1,39 +1,15 @@
-// A run whose temperatures turn into what is not a number: one line, what was good is written, and it does not end well.
+// A run whose temperatures turn into what is not a number: one line, what was good is written, and it does not end
+// well.
 
 #include <memory>
 #include <sstream>
 
 #include "scenes/cli/asked.hpp"
-#include "sim/cpu_engine.hpp"
 #include "tests/scenes/small_scene.hpp"
+#include "tests/support/failing_engine.hpp"
 #include "tests/tests_pch.hpp"
 
 using namespace warmbay;
-
-namespace {
-
-/// The processor's engine, until so many steps have been taken; from then on neither way of stepping leads anywhere.
-class Failing : public sim::CpuEngine {
- public:
-  using CpuEngine::CpuEngine;
-  static constexpr int good_steps = 20;
-  Outcome step(sim::HeatState& heat, double dt_s, const sim::Feed& feed, const Bound& bound) override {
-    return ++steps_ > good_steps ? refused() : CpuEngine::step(heat, dt_s, feed, bound);
-  }
-  Outcome step_whole(sim::HeatState& heat, double dt_s, const sim::Feed& feed, const Bound& bound) override {
-    return steps_ > good_steps ? refused() : CpuEngine::step_whole(heat, dt_s, feed, bound);
-  }
-
- private:
-  static Outcome refused() {
-    Outcome outcome;
-    outcome.refused = true;
-    return outcome;
-  }
-  int steps_ = 0;
-};
-
-}  // namespace
 
 TEST_CASE("a run that loses its temperatures writes what was good, says so in one line and ends with status 3") {
   const tests::TemporaryFolder folder;
@@ -41,7 +17,7 @@ TEST_CASE("a run that loses its temperatures writes what was good, says so in on
   asked.file = folder.path() / "small.toml";
   asked.out = folder.path() / "out";
   asked.threads = 1;
-  asked.engine = [](const sim::EngineParts& parts) { return std::make_unique<Failing>(parts); };
+  asked.engine = [](const sim::EngineParts& parts) { return std::make_unique<tests::Failing>(parts); };
   std::ofstream(asked.file) << tests::small_scene("[[step]]\ntitle = \"a\"\ncurrent_a = 10.0\nhold_min = 10.0\n");
   for (const bool until : {false, true}) {
     if (until) {
