@@ -8,6 +8,7 @@
 #include "scenes/data_reader.hpp"
 #include "scenes/file_units.hpp"
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -287,11 +288,8 @@ void read_section(TableReader& root, std::string_view key, Faults& faults, Use u
 DamageFile read_damage_file(const std::filesystem::path& file, const std::vector<std::string>& materials,
                             std::vector<Fault>& all) {
   DamageFile read;
-  const auto content = read_whole_file(file);
-  if (!content) {
-    all.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
-    return read;
-  }
+  const auto content = read_whole_file(file, shipped_data_file, all);
+  if (!content) return read;
   Faults faults(file.string());
   if (const auto table = parse_toml(*content, faults)) {
     TableReader root(*table, Mark{}, "this file", faults);

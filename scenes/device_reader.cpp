@@ -12,6 +12,7 @@
 #include <set>
 
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -223,11 +224,8 @@ void read_root(const toml::table& table, Faults& faults, DeviceFile& read) {
 
 DeviceFile read_device_file(const std::filesystem::path& file, std::vector<Fault>& faults) {
   DeviceFile read;
-  const auto content = read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
-    return read;
-  }
+  const auto content = read_whole_file(file, shipped_data_file, faults);
+  if (!content) return read;
   Faults found(file.string());
   if (const auto root = parse_toml(*content, found)) read_root(*root, found, read);
   const auto sorted = found.sorted();

@@ -6,6 +6,7 @@
 #include "scenes/scene_checks.hpp"
 #include "scenes/scene_parts.hpp"
 #include "scenes/scene_table.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -69,9 +70,9 @@ ReadScene read_scene_table(const toml::table& root, const std::string& name, con
 }
 
 ReadScene read_scene(const std::filesystem::path& file, const DataFiles& data) {
-  const auto content = read_whole_file(file);
-  if (content) return read_scene_text(*content, file.string(), data);
-  return {std::nullopt, {{file.string(), 0, 0, "cannot be read, expected a scene file"}}};
+  ReadScene result;
+  const auto content = read_whole_file(file, "a scene file", result.faults);
+  return content ? read_scene_text(*content, file.string(), data) : result;
 }
 
 }  // namespace warmbay::scenes

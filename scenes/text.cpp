@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -28,11 +29,8 @@ void gather(const toml::table& table, const std::string& before, std::map<std::s
 
 Text Text::read(const std::filesystem::path& file, std::vector<Fault>& faults) {
   Text text;
-  const auto content = read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected a text catalogue"});
-    return text;
-  }
+  const auto content = read_whole_file(file, "a text catalogue", faults);
+  if (!content) return text;
   Faults found(file.string());
   if (const auto root = parse_toml(*content, found)) gather(*root, "", text.entries_, found);
   const auto sorted = found.sorted();

@@ -5,10 +5,8 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fstream>
-#include <sstream>
-#include <system_error>
 #include <tuple>
+
 
 namespace warmbay::scenes {
 
@@ -289,17 +287,6 @@ std::optional<toml::table> parse_toml(std::string_view text, Faults& faults) {
     faults.add(mark_of(error.source()), fmt::format("this is not TOML 1.0: {}", error.description()));
     return std::nullopt;
   }
-}
-
-std::optional<std::string> read_whole_file(const std::filesystem::path& file) {
-  std::error_code trouble;
-  if (!std::filesystem::exists(file, trouble) || std::filesystem::is_directory(file, trouble)) return std::nullopt;
-  std::ifstream stream(file, std::ios::binary);
-  std::ostringstream content;
-  content << stream.rdbuf();
-  // An empty file sets failbit on `content`; only the stream itself tells whether reading went wrong.
-  if (!stream.is_open() || stream.bad()) return std::nullopt;
-  return std::move(content).str();
 }
 
 }  // namespace warmbay::scenes

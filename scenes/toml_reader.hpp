@@ -5,7 +5,6 @@
 #include <toml++/toml.h>
 #include <array>
 #include <cstddef>
-#include <filesystem>
 #include <initializer_list>
 #include <optional>
 #include <string>
@@ -116,8 +115,5 @@ class TableReader {
 
 /// The root table of a TOML text; nothing (and one fault where it stops being TOML) when it is none.
 [[nodiscard]] std::optional<toml::table> parse_toml(std::string_view text, Faults& faults);
-
-/// The content of a file; nothing when it cannot be read.
-[[nodiscard]] std::optional<std::string> read_whole_file(const std::filesystem::path& file);
 
 }  // namespace warmbay::scenes

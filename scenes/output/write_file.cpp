@@ -11,6 +11,8 @@
 #include <cerrno>
 #include <system_error>
 
+#include "scenes/descriptor.hpp"
+
 namespace warmbay::scenes {
 
 namespace {
@@ -22,28 +24,6 @@ std::string reason(int error) {
 Fault fault_of(const std::filesystem::path& path, int error) {
   return {path.string(), 0, 0, fmt::format("cannot be written: {}", reason(error))};
 }
-
-/// An open file descriptor, closed when it goes out of scope.
-class Descriptor {
- public:
-  explicit Descriptor(int number) : number_(number) {}
-  ~Descriptor() {
-    if (number_ >= 0) ::close(number_);
-  }
-  Descriptor(const Descriptor&) = delete;
-  Descriptor& operator=(const Descriptor&) = delete;
-
-  [[nodiscard]] int number() const { return number_; }
-  /// Closes now; 0 or the error.
-  int close() {
-    const int result = ::close(number_);
-    number_ = -1;
-    return result == 0 ? 0 : errno;
-  }
-
- private:
-  int number_;
-};
 
 /// 0 or the error.
 int write_all(int descriptor, std::string_view bytes) {

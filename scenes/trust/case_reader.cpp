@@ -14,6 +14,7 @@
 #include "scenes/scene_file.hpp"
 #include "scenes/scene_parts.hpp"
 #include "scenes/trust/variant.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -338,11 +339,8 @@ ReadCase read_case(const fs::path& folder, const std::string& name, SceneShelf& 
                    const std::vector<Unknown>& unknowns) {
   ReadCase result{name, {}, {}};
   const std::string path = (folder / name).string();
-  const auto content = read_whole_file(path);
-  if (!content) {
-    result.faults.push_back({path, 0, 0, fmt::format("cannot be read, expected the case that {} names", list_name)});
-    return result;
-  }
+  const auto content = read_whole_file(path, fmt::format("the case that {} names", list_name), result.faults);
+  if (!content) return result;
   Faults faults(path);
   std::vector<Fault> of_scene;
   Case read;
@@ -366,11 +364,8 @@ std::vector<std::string> case_files(const fs::path& folder) {
 }
 
 std::vector<std::string> read_list(const fs::path& file, std::vector<Fault>& faults) {
-  const auto content = read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected the list of the cases"});
-    return {};
-  }
+  const auto content = read_whole_file(file, "the list of the cases", faults);
+  if (!content) return {};
   Faults found(file.string());
   std::vector<std::string> names;
   if (const auto table = parse_toml(*content, found)) {

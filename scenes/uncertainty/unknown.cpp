@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -119,11 +120,8 @@ Unknown read_one(const toml::table& table, const std::vector<std::string>& mater
 
 std::vector<Unknown> read_unknowns(const std::filesystem::path& file, const std::vector<std::string>& materials,
                                    std::vector<Fault>& faults) {
-  const auto content = read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
-    return {};
-  }
+  const auto content = read_whole_file(file, shipped_data_file, faults);
+  if (!content) return {};
   Faults found(file.string());
   std::vector<Unknown> unknowns;
   if (const auto table = parse_toml(*content, found)) {

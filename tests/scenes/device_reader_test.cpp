@@ -145,7 +145,8 @@ TEST_CASE("a device file that is not there is one fault", "[device]") {
   static_cast<void>(read_device_file("no-such-folder/devices.toml", faults));
   REQUIRE(faults.size() == 1);
   CHECK(to_line(faults[0]) ==
-        "no-such-folder/devices.toml: cannot be read, expected a data file that ships with the program");
+        "no-such-folder/devices.toml: cannot be read: No such file or directory; expected a data file that ships with "
+        "the program");
 }
 
 }  // namespace warmbay::scenes
