@@ -51,6 +51,9 @@ struct Bounds {
   return {least, most, false};
 }
 
+/// Whether a text may have line ends and tabulators: a sentence may, a name may not.
+enum class Lines { one, several };
+
 /// One table of a file. Ask for every key it may have, then call done(): what was never asked for is unknown.
 /// label: what faults call the table, such as "[wall]" or "cable 'feed'".
 class TableReader {
@@ -74,8 +77,9 @@ class TableReader {
   [[nodiscard]] double need_number(std::string_view key, Bounds bounds);
   [[nodiscard]] std::optional<int> whole(std::string_view key, int least, int most);
   [[nodiscard]] std::optional<bool> flag(std::string_view key);
-  [[nodiscard]] std::optional<std::string> text(std::string_view key);  // not empty
-  [[nodiscard]] std::string need_text(std::string_view key);
+  // Texts are not empty and hold no characters that steer a terminal.
+  [[nodiscard]] std::optional<std::string> text(std::string_view key, Lines lines = Lines::one);
+  [[nodiscard]] std::string need_text(std::string_view key, Lines lines = Lines::one);
   /// The index of a text in a list of words.
   [[nodiscard]] std::optional<std::size_t> choice(std::string_view key, std::initializer_list<std::string_view> words);
   [[nodiscard]] std::vector<std::string> texts(std::string_view key);

@@ -85,7 +85,7 @@ bool scale_cables(sim::Wall& wall, Scaled what, double times) {
 void read_range(TableReader& reader, Unknown& unknown) {
   const std::string_view key = unknown.shifts() ? "shift_k" : "times", other = unknown.shifts() ? "times" : "shift_k";
   if (!reader.has(key) && !reader.has(other)) reader.missing(key, "[least, most]");  // the other is told as no key
-  const auto range = reader.pair(key, unknown.shifts() ? between(-1000.0, 1000.0) : above(0.0, 100.0));
+  const auto range = reader.pair(key, unknown.shifts() ? between(-1000.0, 1000.0) : between(0.01, 100.0));
   if (!range) return;
   unknown.range = *range;
   const auto& [least, most] = unknown.range;
@@ -111,7 +111,7 @@ Unknown read_one(const toml::table& table, const std::vector<std::string>& mater
   if (what && (unknown.what == Scaled::conductivity || unknown.shifts()) == unknown.materials.empty())
     reader.fault("materials", "'materials' goes with what = \"conductivity\" or \"collapse\", and only with these");
   read_range(reader, unknown);
-  unknown.source = reader.need_text("source");
+  unknown.source = reader.need_text("source", Lines::several);
   reader.done();
   return unknown;
 }
