@@ -3,15 +3,13 @@
 
 #include "scenes/output/write_file.hpp"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
 #include <system_error>
 
-#include "scenes/descriptor.hpp"
+#include "scenes/output/unfinished.hpp"
 
 namespace warmbay::scenes {
 
@@ -45,16 +43,13 @@ int sync(int descriptor) {
 }  // namespace
 
 std::optional<Fault> write_file(const std::filesystem::path& path, std::string_view bytes) {
-  const std::filesystem::path beside = path.parent_path() / fmt::format(".{}.part", path.filename().string());
-  Descriptor file(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
-  if (file.number() < 0) return fault_of(path, errno);
-  int error = write_all(file.number(), bytes);
-  if (error == 0) error = sync(file.number());
-  if (const int closing = file.close(); error == 0) error = closing;
-  if (error == 0 && ::rename(beside.c_str(), path.c_str()) != 0) error = errno;
-  if (error == 0) return std::nullopt;
-  ::unlink(beside.c_str());
-  return fault_of(path, error);
+  Unfinished file(path);
+  int error = file.error();
+  if (error == 0) error = write_all(file.descriptor(), bytes);
+  if (error == 0) error = sync(file.descriptor());
+  if (error == 0) error = file.close();
+  if (error == 0) error = file.rename();
+  return error == 0 ? std::nullopt : std::optional(fault_of(path, error));
 }
 
 std::optional<Fault> make_folder(const std::filesystem::path& folder) {
@@ -63,13 +58,9 @@ std::optional<Fault> make_folder(const std::filesystem::path& folder) {
     return Fault{folder.string(), 0, 0, "is a file; the name of a folder was expected"};
   std::filesystem::create_directories(folder, error);
   if (error) return Fault{folder.string(), 0, 0, fmt::format("cannot be made: {}", error.message())};
-  const std::filesystem::path probe = folder / ".warmbay-probe";
-  {
-    const Descriptor file(::open(probe.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
-    if (file.number() < 0)
-      return Fault{folder.string(), 0, 0, fmt::format("cannot be written into: {}", reason(errno))};
-  }
-  ::unlink(probe.c_str());
+  const Unfinished probe(folder / "probe");
+  if (probe.error() != 0)
+    return Fault{folder.string(), 0, 0, fmt::format("cannot be written into: {}", reason(probe.error()))};
   return std::nullopt;
 }
 
