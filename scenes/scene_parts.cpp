@@ -154,8 +154,9 @@ void read_wall(TableReader& root, Scene& scene, SceneMarks& marks, Faults& fault
   wall.height_m = millimetre.to_si(reader.need_number("height_mm", bounds::size_mm));
   if (const auto mm = reader.number("depth_mm", bounds::size_mm)) wall.depth_m = millimetre.to_si(*mm);
   if (const auto start_c = reader.number("start_c", bounds::celsius)) wall.start_k = celsius.to_si(*start_c);
+  const double width_m = reader.fine() ? wall.width_m : 0.0;  // a width that is missing is no reason to fault the studs
   for (const auto* layer : reader.tables("layer")) {
-    wall.layers.push_back(read_layer(*layer, wall.layers.size(), wall.width_m, marks, faults));
+    wall.layers.push_back(read_layer(*layer, wall.layers.size(), width_m, marks, faults));
     marks.layers.push_back(mark_of(layer->source()));
   }
   if (!reader.has("depth_mm") && !reader.has("layer")) reader.missing("depth_mm", "that or [[wall.layer]]");

@@ -73,6 +73,8 @@ Mark mark_of(const toml::source_region& region) {
 }
 
 void Faults::add(Mark mark, std::string text) {
+  // Keys and names come from the file and may hold anything; a fault is one line whatever they hold.
+  text = printable(text);
   list_.push_back({file_, mark.line, mark.column, std::move(text)});
 }
 
