@@ -9,6 +9,7 @@
 #include <cstdio>
 #include <optional>
 
+#include <iostream>
 #include "render/app.hpp"
 #include "render/big_arrays.hpp"
 #include "render/card/open_card.hpp"
@@ -43,16 +44,20 @@ struct Opened {
 /// Prints what is wrong and returns the exit status for it.
 int read(const std::filesystem::path& asked, Opened& opened) {
   opened.places = scenes::find_places();
+  if (const auto missing = scenes::what_is_missing(opened.places)) {
+    complain(scenes::to_line(*missing));
+    return scenes::exit_machine;
+  }
   std::vector<scenes::Fault> faults;
   scenes::ReadDataFiles data = scenes::read_data_files(opened.places.assets);
   opened.text = std::make_shared<scenes::Text>(scenes::Text::read(opened.places.assets / "text" / "en.toml", faults));
   faults.insert(faults.end(), data.faults.begin(), data.faults.end());
-  for (const scenes::Fault& fault : faults) complain(scenes::to_line(fault));
+  scenes::print_faults(std::cerr, faults);
   if (!faults.empty()) return scenes::exit_machine;
   opened.data = std::move(data.data);
 
   scenes::ReadScene read = scenes::read_scene(asked.empty() ? scenes::default_scene() : asked, opened.data);
-  for (const scenes::Fault& fault : read.faults) complain(scenes::to_line(fault));
+  scenes::print_faults(std::cerr, read.faults);
   if (!read.scene) return scenes::exit_scene_errors;
   opened.scene = std::make_shared<const scenes::Scene>(std::move(*read.scene));
   return scenes::exit_done;

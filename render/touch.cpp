@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 #include "sim/units.hpp"
 
 namespace warmbay::render {
@@ -96,11 +97,8 @@ void read_root(const toml::table& table, scenes::Faults& faults, Touch& touch) {
 }  // namespace
 
 Touch read_touch(const std::filesystem::path& file, std::vector<scenes::Fault>& faults) {
-  const auto content = scenes::read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
-    return {};
-  }
+  const auto content = scenes::read_whole_file(file, scenes::shipped_data_file, faults);
+  if (!content) return {};
   scenes::Faults found(file.string());
   Touch touch;
   if (const auto root = scenes::parse_toml(*content, found)) read_root(*root, found, touch);

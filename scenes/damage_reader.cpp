@@ -5,18 +5,20 @@
 #include <fmt/format.h>
 #include <algorithm>
 
+#include "scenes/bounds.hpp"
 #include "scenes/data_reader.hpp"
 #include "scenes/file_units.hpp"
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
 namespace {
 
 // What the file may hold: wide enough for every material; a slip of a unit mostly falls outside.
-constexpr Bounds temperatures_c = above(-273.15, 5000.0);
-constexpr Bounds rates_1_s = above(0.0, 1e100);
-constexpr Bounds energies_kj_mol = above(0.0, 1000.0);
+constexpr Bounds temperatures_c = bounds::celsius;
+constexpr Bounds rates_1_s = between(1e-10, 1e60);
+constexpr Bounds energies_kj_mol = between(1.0, 1000.0);
 constexpr Bounds heats_kj_kg = between(0.0, 20000.0);
 constexpr Bounds shares = between(0.0, 1.0);
 constexpr Bounds pressures = between(1.0, 1e6);  // against that of conductors which nothing presses on
@@ -95,7 +97,7 @@ sim::Process read_process(const toml::table& table, const std::string& whose, co
   process.heat_j_kg = thousand.to_si(reader.need_number("heat_kj_kg", heats_kj_kg));
   process.smoke_kg_kg = reader.need_number("smoke_kg_kg", shares);
   process.chars = reader.flag("chars").value_or(false);
-  (void)reader.need_text("source");
+  (void)reader.need_text("source", Lines::several);
   reader.done();
   return process;
 }
@@ -116,14 +118,14 @@ void read_collapse(TableReader& owner, sim::Damage& damage, Faults& faults) {
   if (!table) return;
   TableReader reader(*table, fmt::format("collapse of {}", owner.label()), faults);
   sim::Collapse collapse;
-  collapse.time_s = minute.to_si(reader.need_number("time_min", above(0.0, 1e9)));
+  collapse.time_s = minute.to_si(reader.need_number("time_min", between(1e-3, 1e9)));
   collapse.at_k = need_kelvin(reader, "at_c");
   collapse.energy_j_mol = thousand.to_si(reader.need_number("energy_kj_mol", energies_kj_mol));
   collapse.from_k = need_kelvin(reader, "from_c");
   collapse.heat_j_kg = thousand.to_si(reader.need_number("heat_kj_kg", heats_kj_kg));
-  collapse.solid_density_kg_m3 = reader.need_number("solid_density_kg_m3", above(0.0, 30000.0));
-  collapse.solid_conductivity_w_mk = reader.need_number("solid_conductivity_w_mk", above(0.0, 10000.0));
-  (void)reader.need_text("source");
+  collapse.solid_density_kg_m3 = reader.need_number("solid_density_kg_m3", bounds::density_kg_m3);
+  collapse.solid_conductivity_w_mk = reader.need_number("solid_conductivity_w_mk", bounds::conductivity_w_mk);
+  (void)reader.need_text("source", Lines::several);
   reader.done();
   damage.collapse = collapse;
 }
@@ -176,9 +178,9 @@ void read_creep(TableReader& owner, sim::Damage& damage, Faults& faults) {
   if (!table) return;
   TableReader reader(*table, fmt::format("creep of {}", owner.label()), faults);
   sim::Creep creep;
-  creep.life_s = minute.to_si(reader.need_number("life_min", above(0.0, 1e9)));
+  creep.life_s = minute.to_si(reader.need_number("life_min", between(1e-3, 1e9)));
   creep.at_k = need_kelvin(reader, "at_c");
-  creep.halves_every_k = reader.need_number("halves_every_k", above(0.0, 1000.0));
+  creep.halves_every_k = reader.need_number("halves_every_k", between(1e-3, 1000.0));
   creep.staple = reader.need_number("staple", pressures);
   creep.pinched = reader.need_number("pinched", pressures);
   if (reader.fine() && creep.pinched < creep.staple) {
@@ -186,7 +188,7 @@ void read_creep(TableReader& owner, sim::Damage& damage, Faults& faults) {
                  fmt::format("'pinched' is {:g}, expected at least 'staple', {:g}", creep.pinched, creep.staple));
   }
   creep.yields_k = read_yields(reader);
-  (void)reader.need_text("source");
+  (void)reader.need_text("source", Lines::several);
   reader.done();
   damage.creep = creep;
 }
@@ -207,7 +209,7 @@ void read_changed(TableReader& owner, sim::Damage& damage, Faults& faults) {
                                    did_you_mean(by, names)));
   }
   damage.changed_conductivity_w_mk = read_conductivity(reader);
-  (void)reader.need_text("source");
+  (void)reader.need_text("source", Lines::several);
   reader.done();
 }
 
@@ -245,28 +247,28 @@ void read_damage(const toml::table& table, const std::vector<std::string>& mater
   read_collapse(reader, *damage, faults);
   read_creep(reader, *damage, faults);
   read_changed(reader, *damage, faults);
-  (void)reader.need_text("source");
+  (void)reader.need_text("source", Lines::several);
   reader.done();
   for (const auto& name : names) file.of_material[name] = damage;
 }
 
 void read_smoke(TableReader& reader, sim::SmokeRules& smoke) {
-  smoke.visible_kg_s = milligram.to_si(reader.need_number("visible_mg_s", above(0.0, 1e6)));
-  smoke.extinction_m2_kg = thousand.to_si(reader.need_number("extinction_m2_g", above(0.0, 1000.0)));
-  smoke.room_m3 = reader.need_number("room_m3", above(0.0, 1e6));
-  smoke.reflecting_sign = reader.need_number("reflecting_sign", above(0.0, 100.0));
-  smoke.lit_sign = reader.need_number("lit_sign", above(0.0, 100.0));
-  smoke.alarm_db_m = reader.need_number("alarm_db_m", above(0.0, 100.0));
+  smoke.visible_kg_s = milligram.to_si(reader.need_number("visible_mg_s", between(1e-3, 1e6)));
+  smoke.extinction_m2_kg = thousand.to_si(reader.need_number("extinction_m2_g", between(1e-3, 1000.0)));
+  smoke.room_m3 = reader.need_number("room_m3", between(1e-3, 1e6));
+  smoke.reflecting_sign = reader.need_number("reflecting_sign", between(1e-3, 100.0));
+  smoke.lit_sign = reader.need_number("lit_sign", between(1e-3, 100.0));
+  smoke.alarm_db_m = reader.need_number("alarm_db_m", between(1e-3, 100.0));
 }
 
 void read_instruments(TableReader& reader, sim::InstrumentRules& instruments) {
   instruments.lag_s = reader.need_number("lag_s", between(0.0, 3600.0));
-  instruments.slips_at_void_m2 = square_millimetre.to_si(reader.need_number("slips_at_void_mm2", above(0.0, 1e6)));
+  instruments.slips_at_void_m2 = square_millimetre.to_si(reader.need_number("slips_at_void_mm2", between(1e-3, 1e6)));
   instruments.slipped_air_share = reader.need_number("slipped_air_share", shares);
 }
 
 void read_cable_rules(TableReader& reader, sim::DamageRules& rules) {
-  rules.staple_m = millimetre.to_si(reader.need_number("staple_mm", above(0.0, 1000.0)));
+  rules.staple_m = millimetre.to_si(reader.need_number("staple_mm", between(1e-3, 1000.0)));
   rules.melting_copper_k = need_kelvin(reader, "melting_copper_c");
 }
 
@@ -278,7 +280,7 @@ void read_section(TableReader& root, std::string_view key, Faults& faults, Use u
   if (!table) return;
   TableReader reader(*table, fmt::format("[{}]", key), faults);
   use(reader);
-  (void)reader.need_text("source");
+  (void)reader.need_text("source", Lines::several);
   reader.done();
 }
 
@@ -287,11 +289,8 @@ void read_section(TableReader& root, std::string_view key, Faults& faults, Use u
 DamageFile read_damage_file(const std::filesystem::path& file, const std::vector<std::string>& materials,
                             std::vector<Fault>& all) {
   DamageFile read;
-  const auto content = read_whole_file(file);
-  if (!content) {
-    all.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
-    return read;
-  }
+  const auto content = read_whole_file(file, shipped_data_file, all);
+  if (!content) return read;
   Faults faults(file.string());
   if (const auto table = parse_toml(*content, faults)) {
     TableReader root(*table, Mark{}, "this file", faults);

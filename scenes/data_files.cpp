@@ -10,6 +10,7 @@
 #include "scenes/damage_reader.hpp"
 #include "scenes/data_reader.hpp"
 #include "scenes/device_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -17,12 +18,8 @@ namespace {
 
 /// The root of a data file of format 1; nothing when it cannot be read.
 std::optional<toml::table> read_root(const std::filesystem::path& file, Faults& faults, std::vector<Fault>& all) {
-  const auto content = read_whole_file(file);
-  if (!content) {
-    all.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
-    return std::nullopt;
-  }
-  return parse_toml(*content, faults);
+  const auto content = read_whole_file(file, shipped_data_file, all);
+  return content ? parse_toml(*content, faults) : std::nullopt;
 }
 
 template <typename Use>

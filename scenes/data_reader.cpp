@@ -6,21 +6,15 @@
 #include <cmath>
 #include <numbers>
 
+#include "scenes/bounds.hpp"
 #include "scenes/file_units.hpp"
+#include "scenes/input_limits.hpp"
 
 namespace warmbay::scenes {
 
 namespace {
 
 constexpr double copper_resistivity_20_ohm_m = 1.7241e-8;  // annealed copper, IEC 60028
-
-// What a file may hold. Wide enough for every material and house cable; a slip of a unit falls outside.
-constexpr Bounds conductivities = above(0.0, 10000.0);
-constexpr Bounds densities = above(0.0, 30000.0);
-constexpr Bounds heat_capacities = above(0.0, 100000.0);
-constexpr Bounds celsius_temperatures = above(-273.15, 5000.0);
-constexpr Bounds conductor_areas_mm2 = above(0.0, 1000.0);
-constexpr Bounds cable_sizes_mm = above(0.0, 500.0);
 
 /// One [temperature_c, value] of a conductivity table.
 std::optional<std::array<double, 2>> read_point(TableReader& reader, const toml::node& node) {
@@ -29,14 +23,19 @@ std::optional<std::array<double, 2>> read_point(TableReader& reader, const toml:
     reader.fault_at(mark_of(node.source()), "'conductivity_w_mk' holds something else than [temperature_c, value]");
     return std::nullopt;
   }
-  const auto at = reader.number_in(*point->get(0), "conductivity_w_mk", celsius_temperatures);
-  const auto value = reader.number_in(*point->get(1), "conductivity_w_mk", conductivities);
+  const auto at = reader.number_in(*point->get(0), "conductivity_w_mk", bounds::celsius);
+  const auto value = reader.number_in(*point->get(1), "conductivity_w_mk", bounds::conductivity_w_mk);
   if (!at || !value) return std::nullopt;
   return std::array{*at, *value};
 }
 
 sim::Curve read_curve(TableReader& reader, const toml::array& points) {
   sim::Curve curve;
+  if (points.size() > input_limits::entries) {
+    reader.fault("conductivity_w_mk", fmt::format("'conductivity_w_mk' has {} points, expected at most {}",
+                                                  points.size(), input_limits::entries));
+    return {1.0};
+  }
   for (const auto& node : points) {
     const auto point = read_point(reader, node);
     if (!point) return {1.0};
@@ -55,7 +54,7 @@ sim::Curve read_curve(TableReader& reader, const toml::array& points) {
 /// Exactly one of the two ways to give a conductor's size.
 void read_conductor(TableReader& reader, SourcedCableType& type) {
   type.awg = reader.whole("awg", 0, 40);
-  const auto area = reader.number("conductor_mm2", conductor_areas_mm2);
+  const auto area = reader.number("conductor_mm2", bounds::conductor_mm2);
   if (reader.has("awg") && reader.has("conductor_mm2")) {
     reader.fault("awg", fmt::format("{} has both 'awg' and 'conductor_mm2', expected one of them", reader.label()));
   } else if (!reader.has("awg") && !reader.has("conductor_mm2")) {
@@ -105,7 +104,7 @@ sim::Curve read_conductivity(TableReader& reader) {
     reader.fault(key, "'conductivity_w_mk' is an empty table, expected [[temperature_c, value], ...]");
     return {1.0};
   }
-  return {reader.number_in(*node, key, conductivities).value_or(1.0)};
+  return {reader.number_in(*node, key, bounds::conductivity_w_mk).value_or(1.0)};
 }
 
 double area_of_awg_m2(int awg) {
@@ -123,14 +122,14 @@ SourcedMaterial read_material(const toml::table& table, MaterialKeys keys, Fault
   read.material.name = reader.need_text("name");
   if (!read.material.name.empty()) reader.rename(fmt::format("material '{}'", read.material.name));
   read.material.conductivity_w_mk = read_conductivity(reader);
-  read.material.density_kg_m3 = reader.need_number("density_kg_m3", densities);
-  read.material.heat_capacity_j_kgk = reader.need_number("heat_capacity_j_kgk", heat_capacities);
+  read.material.density_kg_m3 = reader.need_number("density_kg_m3", bounds::density_kg_m3);
+  read.material.heat_capacity_j_kgk = reader.need_number("heat_capacity_j_kgk", bounds::heat_capacity_j_kgk);
   if (keys == MaterialKeys::of_a_data_file) {
-    read.material.emissivity = reader.number("emissivity", above(0.0, 1.0)).value_or(read.material.emissivity);
+    read.material.emissivity = reader.number("emissivity", bounds::emissivity).value_or(read.material.emissivity);
     read.material.air_space = reader.flag("air_space").value_or(false);
     read.fills_bays = reader.flag("fills_bays").value_or(false);
   }
-  read.source = reader.need_text("source");
+  read.source = reader.need_text("source", Lines::several);
   reader.done();
   return read;
 }
@@ -145,16 +144,16 @@ ReadCableType read_cable_type(const toml::table& table, Faults& faults) {
   if (!reader.has("loaded")) reader.missing("loaded", "the number of conductors that carry the current");
   read_conductor(reader, type);
   type.earth_m2 = square_millimetre.to_si(reader.number("earth_mm2", between(0.0, 1000.0)).value_or(0.0));
-  if (const auto given = reader.number("resistance_ohm_km", above(0.0, 10000.0))) {
+  if (const auto given = reader.number("resistance_ohm_km", bounds::resistance_ohm_km)) {
     type.resistance_20_ohm_m = ohm_per_km.to_si(*given);
   }
-  type.core_m = millimetre.to_si(reader.need_number("core_mm", cable_sizes_mm));
-  type.width_m = millimetre.to_si(reader.need_number("width_mm", cable_sizes_mm));
-  type.thickness_m = millimetre.to_si(reader.need_number("thickness_mm", cable_sizes_mm));
+  type.core_m = millimetre.to_si(reader.need_number("core_mm", bounds::cable_size_mm));
+  type.width_m = millimetre.to_si(reader.need_number("width_mm", bounds::cable_size_mm));
+  type.thickness_m = millimetre.to_si(reader.need_number("thickness_mm", bounds::cable_size_mm));
   type.insulation = reader.need_text("insulation");
   type.sheath = reader.need_text("sheath");
-  type.rated_k = celsius.to_si(reader.need_number("rated_c", above(-273.15, 1000.0)));
-  type.source = reader.need_text("source");
+  type.rated_k = celsius.to_si(reader.need_number("rated_c", between(bounds::celsius.least, 1000.0)));
+  type.source = reader.need_text("source", Lines::several);
   read.name = reader.mark("name");
   read.insulation = reader.mark("insulation");
   read.sheath = reader.mark("sheath");

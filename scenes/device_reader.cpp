@@ -12,16 +12,17 @@
 #include <set>
 
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
 namespace {
 
 // What a file may hold; a slip of a unit falls outside.
-constexpr Bounds currents_a = above(0.0, 10000.0);
+constexpr Bounds currents_a = between(1e-3, 10000.0);
 constexpr Bounds multiples = between(1.0, 1000.0);
 constexpr Bounds curve_multiples = above(1.0, 1000.0);
-constexpr Bounds times_s = above(0.0, 1e6);
+constexpr Bounds times_s = between(1e-6, 1e6);
 constexpr std::array<std::string_view, 3> curve_keys{"earliest", "typical", "latest"};  // as sim::TripTime
 
 std::string seconds(double time_s) {
@@ -178,10 +179,10 @@ void read_family(const toml::table& table, Faults& faults, std::set<std::string>
   if (!reader.has("kind")) reader.missing("kind", "'circuit breaker' or 'fuse'");
   device.kind = reader.choice("kind", {"circuit breaker", "fuse"}) == 1 ? "fuse" : "circuit breaker";
   const std::vector<double> ratings = read_ratings(reader);
-  device.cools_s = reader.need_number("cools_s", above(0.0, 86400.0));
+  device.cools_s = reader.need_number("cools_s", between(1e-3, 86400.0));
   device.band = read_band(reader, faults);
   for (std::size_t c = 0; c < curve_keys.size(); ++c) device.curves[c] = read_trip_curve(reader, curve_keys[c]);
-  device.source = reader.need_text("source");
+  device.source = reader.need_text("source", Lines::several);
   reader.done();
   if (!reader.fine()) return;
   device.rated_a = 1.0;  // band and curves are in multiples
@@ -203,8 +204,8 @@ void read_mains(TableReader& root, Faults& faults, DeviceFile& read) {
     return;
   }
   TableReader reader(*table, "[mains]", faults);
-  read.source_ohm = reader.need_number("source_ohm", above(0.0, 100.0));
-  static_cast<void>(reader.need_text("source"));
+  read.source_ohm = reader.need_number("source_ohm", between(1e-6, 100.0));
+  static_cast<void>(reader.need_text("source", Lines::several));
   reader.done();
 }
 
@@ -223,11 +224,8 @@ void read_root(const toml::table& table, Faults& faults, DeviceFile& read) {
 
 DeviceFile read_device_file(const std::filesystem::path& file, std::vector<Fault>& faults) {
   DeviceFile read;
-  const auto content = read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
-    return read;
-  }
+  const auto content = read_whole_file(file, shipped_data_file, faults);
+  if (!content) return read;
   Faults found(file.string());
   if (const auto root = parse_toml(*content, found)) read_root(*root, found, read);
   const auto sorted = found.sorted();

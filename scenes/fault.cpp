@@ -2,13 +2,27 @@
 
 #include "scenes/fault.hpp"
 
-#include <fmt/format.h>
+#include <fmt/ostream.h>
+
+#include <algorithm>
+
+#include "scenes/input_limits.hpp"
+#include "scenes/printable.hpp"
 
 namespace warmbay::scenes {
 
 std::string to_line(const Fault& fault) {
-  if (fault.line <= 0) return fmt::format("{}: {}", fault.file, fault.text);
-  return fmt::format("{}:{}:{}: {}", fault.file, fault.line, fault.column, fault.text);
+  // Names of files and what stands in them may hold anything; a fault is one line whatever they hold.
+  if (fault.line <= 0) return printable(fmt::format("{}: {}", fault.file, fault.text));
+  return printable(fmt::format("{}:{}:{}: {}", fault.file, fault.line, fault.column, fault.text));
+}
+
+void print_faults(std::ostream& to, const std::vector<Fault>& faults) {
+  const auto told = std::min(faults.size(), input_limits::faults_told);
+  for (std::size_t i = 0; i < told; ++i) fmt::print(to, "{}\n", to_line(faults[i]));
+  if (const auto rest = faults.size() - told; rest > 0) {
+    fmt::print(to, "{}: {} more fault{} not shown\n", printable(faults[told].file), rest, rest == 1 ? " is" : "s are");
+  }
 }
 
 }  // namespace warmbay::scenes

@@ -1,6 +1,7 @@
 #pragma once
 // What is wrong with an input, and where. Readers return these; nothing throws across a folder's border.
 
+#include <iosfwd>
 #include <string>
 #include <vector>
 
@@ -13,7 +14,10 @@ struct Fault {
   std::string text;  // what is wrong, what was expected
 };
 
-/// "FILE:LINE:COLUMN: text" (or "FILE: text" when there is no line).
+/// "FILE:LINE:COLUMN: text" (or "FILE: text" when there is no line), without characters that steer a terminal.
 [[nodiscard]] std::string to_line(const Fault& fault);
+
+/// Prints a line per fault, input_limits::faults_told of them at most, and how many more there are in one last line.
+void print_faults(std::ostream& to, const std::vector<Fault>& faults);
 
 }  // namespace warmbay::scenes

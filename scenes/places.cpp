@@ -1,4 +1,5 @@
-// An installed program has its files beside it (PREFIX/share/warmbay), a built one in the source tree.
+// An installed program has its files beside it (PREFIX/share/warmbay), one in the build folder uses the source tree. An
+// installed one without its files must not: it would run with whatever somebody is changing there.
 
 #include "scenes/places.hpp"
 
@@ -16,28 +17,41 @@ bool is_home(const fs::path& folder) {
   return fs::exists(folder / "assets" / "materials.toml", trouble);
 }
 
-/// Where an installed program looks: its own folder, then share/warmbay of the prefix whose bin it is in.
-fs::path beside_program() {
+bool is_within(fs::path path, const fs::path& folder) {
   std::error_code trouble;
-  const auto program = fs::read_symlink("/proc/self/exe", trouble);
-  if (trouble) return {};
-  const auto folder = program.parent_path();
-  for (const auto& home : {folder, folder.parent_path() / "share" / "warmbay"}) {
-    if (is_home(home)) return home;
+  for (; path.has_relative_path(); path = path.parent_path()) {
+    if (fs::equivalent(path, folder, trouble)) return true;
   }
-  return {};
+  return false;
+}
+
+fs::path this_program() {
+  std::error_code trouble;
+  return fs::read_symlink("/proc/self/exe", trouble);
 }
 
 }  // namespace
 
-Places find_places() {
-  fs::path home;
-  if (const char* wanted = std::getenv("WARMBAY_HOME"); wanted && *wanted) {
-    home = wanted;
-  } else {
-    home = beside_program();
-    if (home.empty()) home = WARMBAY_SOURCE_DIR;
+fs::path home_of(const fs::path& program) {
+  const auto folder = program.parent_path();
+  const auto installed = folder.parent_path() / "share" / "warmbay";
+  for (const auto& home : {folder, installed}) {
+    if (is_home(home)) return home;
   }
+  return is_within(folder, WARMBAY_BUILD_DIR) ? fs::path(WARMBAY_SOURCE_DIR) : installed;
+}
+
+std::optional<Fault> what_is_missing(const Places& places) {
+  const auto home = places.assets.parent_path();
+  if (is_home(home)) return std::nullopt;
+  return Fault{home.string(), 0, 0,
+               "the program's own files (assets/materials.toml and others) are not in this folder; expected it beside "
+               "the program, or WARMBAY_HOME to name it"};
+}
+
+Places find_places() {
+  const char* wanted = std::getenv("WARMBAY_HOME");
+  const fs::path home = wanted && *wanted ? fs::path(wanted) : home_of(this_program());
   // Installed, the cases lie beside the scenes; in the source tree they lie with the tests.
   std::error_code trouble;
   const auto installed = home / "standards";

@@ -1,7 +1,11 @@
 #pragma once
-// Where the program's own files lie: beside an installed program, else in the source tree it was built from.
+// Where the program's own files lie: beside an installed program, or, for one that runs from the build folder, in the
+// source tree it was built from.
 
 #include <filesystem>
+#include <optional>
+
+#include "scenes/fault.hpp"
 
 namespace warmbay::scenes {
 
@@ -12,7 +16,14 @@ struct Places {
   std::filesystem::path standards;  // the published cases that `trust` runs
 };
 
+/// The folder that holds them all, for a program at this path: its own folder, or share/warmbay of the prefix whose bin
+/// it is in. The source tree only when the program lies in the build folder.
+[[nodiscard]] std::filesystem::path home_of(const std::filesystem::path& program);
+
 /// The folders that go with this program. WARMBAY_HOME, when set, wins.
 [[nodiscard]] Places find_places();
+
+/// A fault that names the folder when the program's own files are not in it; else nothing.
+[[nodiscard]] std::optional<Fault> what_is_missing(const Places& places);
 
 }  // namespace warmbay::scenes

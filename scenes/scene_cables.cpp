@@ -27,7 +27,7 @@ void read_route(TableReader& reader, CableRun& cable, CableMark& mark) {
     }
     sim::Vec3 point{};
     for (std::size_t axis = 0; axis < 3; ++axis) {
-      const auto mm = reader.number_in(*xyz->get(axis), key, scene_mm);
+      const auto mm = reader.number_in(*xyz->get(axis), key, bounds::place_mm);
       point[axis] = millimetre.to_si(mm.value_or(0.0));
     }
     cable.route_m.push_back(point);
@@ -73,7 +73,7 @@ void read_spot(TableReader& reader, ThermocoupleSpot& spot, SceneMarks& marks) {
   const auto along = reader.number("along_mm", between(0.0, 1e6));
   const auto where = reader.choice("where", {"sheath", "conductor"});
   const auto slips = reader.flag("slips");
-  const auto at = reader.triple("at_mm", scene_mm);
+  const auto at = reader.triple("at_mm", bounds::place_mm);
   if (on_cable && at_point) {
     reader.fault("at_mm", fmt::format("{} has both 'on' and 'at_mm', expected one of them", reader.label()));
   } else if (!on_cable && !at_point) {
@@ -159,7 +159,7 @@ void read_supply(TableReader& root, Scene& scene, SceneMarks& marks, Faults& fau
   const auto keys = read_supply_keys(reader, marks);
   scene.supply.kind = keys.kind.value_or(SupplyKind::bench);
   scene.supply.device = keys.device.value_or("");
-  scene.supply.voltage_v = reader.number("voltage_v", above(0.0, 100000.0));
+  scene.supply.voltage_v = reader.number("voltage_v", bounds::voltage_v);
   if (reader.has("voltage_v")) marks.branch_keys.push_back({"voltage_v", reader.label(), reader.mark("voltage_v")});
   reader.done();
 }

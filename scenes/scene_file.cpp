@@ -4,8 +4,10 @@
 #include "scenes/scene_file.hpp"
 
 #include "scenes/scene_checks.hpp"
+#include "scenes/scene_counts.hpp"
 #include "scenes/scene_parts.hpp"
 #include "scenes/scene_table.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -20,8 +22,8 @@ bool read_format(TableReader& root) {
 }
 
 void read_parts(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faults) {
-  scene.title = root.text("title").value_or("");
-  scene.summary = root.text("summary").value_or("");
+  scene.title = root.text("title", Lines::several).value_or("");
+  scene.summary = root.text("summary", Lines::several).value_or("");
   scene.cautions = root.texts("cautions");
   read_grid(root, scene, marks, faults);
   read_wall(root, scene, marks, faults);
@@ -40,6 +42,9 @@ void read_parts(TableReader& root, Scene& scene, SceneMarks& marks, Faults& faul
 std::optional<Scene> read(const toml::table& table, const DataFiles& data, Faults& faults) {
   TableReader root(table, Mark{}, "this scene", faults);
   if (!read_format(root)) return std::nullopt;
+  const std::size_t before = faults.count();
+  check_counts(table, faults);
+  if (faults.count() > before) return std::nullopt;
   Scene scene;
   SceneMarks marks;
   read_parts(root, scene, marks, faults);
@@ -69,9 +74,9 @@ ReadScene read_scene_table(const toml::table& root, const std::string& name, con
 }
 
 ReadScene read_scene(const std::filesystem::path& file, const DataFiles& data) {
-  const auto content = read_whole_file(file);
-  if (content) return read_scene_text(*content, file.string(), data);
-  return {std::nullopt, {{file.string(), 0, 0, "cannot be read, expected a scene file"}}};
+  ReadScene result;
+  const auto content = read_whole_file(file, "a scene file", result.faults);
+  return content ? read_scene_text(*content, file.string(), data) : result;
 }
 
 }  // namespace warmbay::scenes

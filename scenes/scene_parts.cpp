@@ -3,8 +3,10 @@
 #include "scenes/scene_parts.hpp"
 
 #include <fmt/format.h>
+#include <cmath>
 
 #include "scenes/file_units.hpp"
+#include "scenes/input_limits.hpp"
 
 namespace warmbay::scenes {
 
@@ -17,35 +19,39 @@ void refer(SceneMarks& marks, Named kind, const std::string& name, Mark mark, co
   if (!name.empty()) marks.references.push_back({kind, name, mark, whose});
 }
 
-std::optional<Studs> read_studs(TableReader& layer, SceneMarks& marks, Faults& faults) {
+std::optional<Studs> read_studs(TableReader& layer, double wall_width_m, SceneMarks& marks, Faults& faults) {
   const auto* table = layer.table("studs");
   if (!table) return std::nullopt;
   TableReader reader(*table, fmt::format("studs of {}", layer.label()), faults);
   Studs studs;
   studs.material = reader.need_text("material");
   refer(marks, Named::material, studs.material, reader.mark("material"), reader.label());
-  const double width_mm = reader.need_number("width_mm", scene_sizes_mm);
+  const double width_mm = reader.need_number("width_mm", bounds::size_mm);
   const double spacing_mm = reader.need_number("spacing_mm", between(1.0, 100000.0));
   if (reader.fine() && spacing_mm < width_mm) {
     reader.fault("spacing_mm",
                  fmt::format("'spacing_mm' is {:g}, expected at least the studs' width of {:g}", spacing_mm, width_mm));
   }
+  if (const double count = std::ceil(1e3 * wall_width_m / spacing_mm); count > input_limits::studs) {
+    reader.fault("spacing_mm", fmt::format("'spacing_mm' is {:g}, which makes {:.0f} studs, expected at most {}",
+                                           spacing_mm, count, input_limits::studs));
+  }
   studs.width_m = millimetre.to_si(width_mm);
   studs.spacing_m = millimetre.to_si(spacing_mm);
-  studs.first_m = millimetre.to_si(reader.number("first_mm", scene_mm).value_or(0.0));
+  studs.first_m = millimetre.to_si(reader.number("first_mm", bounds::place_mm).value_or(0.0));
   reader.done();
   return studs;
 }
 
-Layer read_layer(const toml::table& table, std::size_t index, SceneMarks& marks, Faults& faults) {
+Layer read_layer(const toml::table& table, std::size_t index, double wall_width_m, SceneMarks& marks, Faults& faults) {
   TableReader reader(table, fmt::format("layer {}", index + 1), faults);
   Layer layer;
   layer.name = reader.text("name").value_or("");
   reader.rename(label_of("layer", layer.name, index));
   layer.material = reader.need_text("material");
   refer(marks, Named::material, layer.material, reader.mark("material"), reader.label());
-  layer.thickness_m = millimetre.to_si(reader.need_number("thickness_mm", scene_sizes_mm));
-  layer.studs = read_studs(reader, marks, faults);
+  layer.thickness_m = millimetre.to_si(reader.need_number("thickness_mm", bounds::size_mm));
+  layer.studs = read_studs(reader, wall_width_m, marks, faults);
   reader.done();
   return layer;
 }
@@ -54,11 +60,14 @@ Layer read_layer(const toml::table& table, std::size_t index, SceneMarks& marks,
 void read_range(TableReader& reader, std::size_t axis, Box& box) {
   const auto key = axis_keys[axis];
   if (!reader.has(key)) reader.missing(key, "[from, to]");
-  const auto range = reader.pair(key, scene_mm);
+  const auto range = reader.pair(key, bounds::place_mm);
   if (!range) return;
   if ((*range)[0] >= (*range)[1]) {
     reader.fault(key, fmt::format("'{}' is empty: it runs from {:g} to {:g}, expected from less to more", key,
                                   (*range)[0], (*range)[1]));
+  } else if ((*range)[1] - (*range)[0] < bounds::size_mm.least * (1.0 - 1e-9)) {
+    reader.fault(key, fmt::format("'{}' is {:g} mm thin, expected at least {:g}", key, (*range)[1] - (*range)[0],
+                                  bounds::size_mm.least));
   }
   box.from_m[axis] = millimetre.to_si((*range)[0]);
   box.to_m[axis] = millimetre.to_si((*range)[1]);
@@ -95,7 +104,7 @@ void read_film(TableReader& reader, sim::Surroundings& surroundings) {
   if (!node->is_string()) {
     if (node->is_number()) {
       surroundings.film = sim::Film::given;
-      surroundings.film_w_m2k = reader.number_in(*node, key, above(0.0, 1e6)).value_or(1.0);
+      surroundings.film_w_m2k = reader.number_in(*node, key, bounds::film_w_m2k).value_or(1.0);
     } else {
       reader.fault(key, "'film_w_m2k' is neither a number nor a text, expected a number, \"natural\" or \"fixed\"");
     }
@@ -121,9 +130,9 @@ void read_grid(TableReader& root, Scene& scene, SceneMarks& marks, Faults& fault
   if (!table) return;
   TableReader reader(*table, "[grid]", faults);
   auto& grid = scene.grid;
-  if (const auto mm = reader.number("coarse_mm", between(0.01, 10000.0))) grid.coarse_m = millimetre.to_si(*mm);
-  if (const auto mm = reader.number("fine_mm", between(0.01, 10000.0))) grid.fine_m = millimetre.to_si(*mm);
-  if (const auto ratio = reader.number("growth", above(1.0, 100.0))) grid.growth = *ratio;
+  if (const auto mm = reader.number("coarse_mm", bounds::voxel_mm)) grid.coarse_m = millimetre.to_si(*mm);
+  if (const auto mm = reader.number("fine_mm", bounds::voxel_mm)) grid.fine_m = millimetre.to_si(*mm);
+  if (const auto ratio = reader.number("growth", bounds::growth)) grid.growth = *ratio;
   if (reader.fine() && grid.fine_m > grid.coarse_m) {
     reader.fault("fine_mm", fmt::format("'fine_mm' is {:g}, expected at most 'coarse_mm', {:g}", 1e3 * grid.fine_m,
                                         1e3 * grid.coarse_m));
@@ -141,12 +150,13 @@ void read_wall(TableReader& root, Scene& scene, SceneMarks& marks, Faults& fault
   }
   TableReader reader(*table, "[wall]", faults);
   auto& wall = scene.wall;
-  wall.width_m = millimetre.to_si(reader.need_number("width_mm", scene_sizes_mm));
-  wall.height_m = millimetre.to_si(reader.need_number("height_mm", scene_sizes_mm));
-  if (const auto mm = reader.number("depth_mm", scene_sizes_mm)) wall.depth_m = millimetre.to_si(*mm);
-  if (const auto start_c = reader.number("start_c", scene_celsius)) wall.start_k = celsius.to_si(*start_c);
+  wall.width_m = millimetre.to_si(reader.need_number("width_mm", bounds::size_mm));
+  wall.height_m = millimetre.to_si(reader.need_number("height_mm", bounds::size_mm));
+  if (const auto mm = reader.number("depth_mm", bounds::size_mm)) wall.depth_m = millimetre.to_si(*mm);
+  if (const auto start_c = reader.number("start_c", bounds::celsius)) wall.start_k = celsius.to_si(*start_c);
+  const double width_m = reader.fine() ? wall.width_m : 0.0;  // a width that is missing is no reason to fault the studs
   for (const auto* layer : reader.tables("layer")) {
-    wall.layers.push_back(read_layer(*layer, wall.layers.size(), marks, faults));
+    wall.layers.push_back(read_layer(*layer, wall.layers.size(), width_m, marks, faults));
     marks.layers.push_back(mark_of(layer->source()));
   }
   if (!reader.has("depth_mm") && !reader.has("layer")) reader.missing("depth_mm", "that or [[wall.layer]]");
@@ -168,7 +178,7 @@ void read_surroundings(TableReader& root, Scene& scene, SceneMarks& marks, Fault
     if (one.name == "insulated") {
       reader.fault("name", "'insulated' is what a face without surroundings is called, expected another name");
     }
-    one.temperature_k = celsius.to_si(reader.need_number("temperature_c", scene_celsius));
+    one.temperature_k = celsius.to_si(reader.need_number("temperature_c", bounds::celsius));
     read_film(reader, one);
     reader.done();
     marks.given.push_back({Named::surroundings, one.name, reader.mark("name"), reader.label()});

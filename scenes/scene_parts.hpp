@@ -1,6 +1,7 @@
 #pragma once
 // The parts of a scene file, each read from its own tables. scene_file.cpp puts them together.
 
+#include "scenes/bounds.hpp"
 #include "scenes/scene.hpp"
 #include "scenes/scene_marks.hpp"
 #include "scenes/toml_reader.hpp"
@@ -31,11 +32,5 @@ struct SupplyKeys {
   std::optional<std::string> device;
 };
 [[nodiscard]] SupplyKeys read_supply_keys(TableReader& reader, SceneMarks& marks);
-
-/// What temperatures a file may give, °C, and coordinates, mm.
-inline constexpr Bounds scene_celsius = above(-273.15, 5000.0);
-inline constexpr Bounds scene_mm = between(-100000.0, 100000.0);
-inline constexpr Bounds scene_sizes_mm = above(0.0, 100000.0);
-inline constexpr Bounds scene_amperes = between(0.0, 10000.0);
 
 }  // namespace warmbay::scenes

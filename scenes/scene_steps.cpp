@@ -35,10 +35,10 @@ void read_until_reading(TableReader& reader, const std::string& until, Step& ste
   const auto [end, trouble] = std::from_chars(number.data(), number.data() + number.size(), above_c);
   const bool is_number = trouble == std::errc() && end == number.data() + number.size();
   // The comparison is false for NaN too.
-  if (name.empty() || !is_number || !(above_c > scene_celsius.least && above_c <= scene_celsius.most)) {
-    reader.fault("until", fmt::format("'until' is '{}', expected \"NAME > T\": a thermocouple and a temperature above "
-                                      "{:g} and at most {:g} °C",
-                                      until, scene_celsius.least, scene_celsius.most));
+  if (name.empty() || !is_number || !(above_c >= bounds::celsius.least && above_c <= bounds::celsius.most)) {
+    reader.fault("until", fmt::format("'until' is '{}', expected \"NAME > T\": a thermocouple and a temperature from "
+                                      "{:g} to {:g} °C",
+                                      until, bounds::celsius.least, bounds::celsius.most));
     return;
   }
   step.until_reading = ReadingAbove{name, celsius.to_si(above_c)};
@@ -63,9 +63,9 @@ void read_ask(TableReader& reader, Step& step, SceneMarks& marks, Faults& faults
   if (!table) return;
   TableReader asked(*table, fmt::format("ask of {}", reader.label()), faults);
   Ask ask;
-  ask.question = asked.need_text("question");
+  ask.question = asked.need_text("question", Lines::several);
   ask.reading = asked.need_text("reading");
-  ask.tolerance_k = asked.need_number("tolerance_k", above(0.0, 1000.0));
+  ask.tolerance_k = asked.need_number("tolerance_k", bounds::tolerance_k);
   if (!ask.reading.empty()) {
     marks.references.push_back({Named::thermocouple, ask.reading, asked.mark("reading"), asked.label()});
   }
@@ -85,7 +85,7 @@ void read_step_surroundings(TableReader& reader, Step& step, SceneMarks& marks) 
     return std::pair(a.mark.line, a.mark.column) < std::pair(b.mark.line, b.mark.column);
   });
   for (const auto& one : names) {
-    const auto at_c = reader.number_in(*table->get(one.name), one.name, scene_celsius);
+    const auto at_c = reader.number_in(*table->get(one.name), one.name, bounds::celsius);
     step.surroundings_k.emplace_back(one.name, celsius.to_si(at_c.value_or(0.0)));
     marks.references.push_back(one);
   }
@@ -94,15 +94,15 @@ void read_step_surroundings(TableReader& reader, Step& step, SceneMarks& marks) 
 Step read_step(const toml::table& table, std::size_t index, SceneMarks& marks, Faults& faults) {
   TableReader reader(table, fmt::format("step {}", index + 1), faults);
   Step step;
-  step.title = reader.text("title").value_or(fmt::format("Step {}", index + 1));
+  step.title = reader.text("title", Lines::several).value_or(fmt::format("Step {}", index + 1));
   reader.rename(label_of("step", step.title, index));
-  step.say = reader.text("say").value_or("");
-  step.current_a = reader.number("current_a", scene_amperes);
+  step.say = reader.text("say", Lines::several).value_or("");
+  step.current_a = reader.number("current_a", bounds::current_a);
   read_step_surroundings(reader, step, marks);
   const auto supply = read_supply_keys(reader, marks);
   step.kind = supply.kind;
   step.device = supply.device;
-  step.hold_s = minute.to_si(reader.need_number("hold_min", above(0.0, 1e6)));
+  step.hold_s = minute.to_si(reader.need_number("hold_min", bounds::hold_min));
   read_until(reader, step, marks);
   read_ask(reader, step, marks, faults);
   step.stop_at = reader.texts("stop_at");

@@ -4,7 +4,9 @@
 
 #include <fmt/format.h>
 
+#include "scenes/printable.hpp"
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -18,6 +20,9 @@ void gather(const toml::table& table, const std::string& before, std::map<std::s
       gather(*inner, name + ".", into, faults);
     } else if (const auto* sentence = value.as_string()) {
       into[name] = sentence->get();
+      if (steering_character(sentence->get(), true)) {
+        faults.add(mark_of(value.source()), fmt::format("'{}' holds a control character, expected a sentence", name));
+      }
     } else {
       faults.add(mark_of(value.source()), fmt::format("'{}' is no text, expected a sentence in quotes", name));
     }
@@ -28,13 +33,14 @@ void gather(const toml::table& table, const std::string& before, std::map<std::s
 
 Text Text::read(const std::filesystem::path& file, std::vector<Fault>& faults) {
   Text text;
-  const auto content = read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected a text catalogue"});
-    return text;
-  }
+  const auto content = read_whole_file(file, "a text catalogue", faults);
+  if (!content) return text;
   Faults found(file.string());
-  if (const auto root = parse_toml(*content, found)) gather(*root, "", text.entries_, found);
+  if (const auto root = parse_toml(*content, found)) {
+    gather(*root, "", text.entries_, found);
+    // Without one sentence everything that a person reads would be the names of keys.
+    if (text.entries_.empty() && found.count() == 0) found.add({}, "the text catalogue is empty, expected sentences");
+  }
   const auto sorted = found.sorted();
   faults.insert(faults.end(), sorted.begin(), sorted.end());
   return text;

@@ -5,10 +5,11 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fstream>
-#include <sstream>
-#include <system_error>
 #include <tuple>
+
+#include "scenes/input_limits.hpp"
+#include "scenes/printable.hpp"
+#include "scenes/toml_depth.hpp"
 
 namespace warmbay::scenes {
 
@@ -43,6 +44,12 @@ bool inside(double value, const Bounds& bounds) {
   return bounds.above_least ? value > bounds.least : value >= bounds.least;
 }
 
+/// What is wrong with a text that holds a character which steers a terminal.
+std::string words_of(char32_t steering, std::string_view key) {
+  return fmt::format("'{}' holds the control character U+{:04X}, expected only characters that can be read", key,
+                     static_cast<unsigned>(steering));
+}
+
 /// Levenshtein's distance between two words.
 std::size_t distance(std::string_view a, std::string_view b) {
   std::vector<std::size_t> row(b.size() + 1);
@@ -66,9 +73,8 @@ Mark mark_of(const toml::source_region& region) {
 }
 
 void Faults::add(Mark mark, std::string text) {
-  // Names come from the file and may hold line ends; a fault is one line whatever they hold.
-  std::replace_if(
-      text.begin(), text.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; }, ' ');
+  // Keys and names come from the file and may hold anything; a fault is one line whatever they hold.
+  text = printable(text);
   list_.push_back({file_, mark.line, mark.column, std::move(text)});
 }
 
@@ -153,21 +159,27 @@ std::optional<bool> TableReader::flag(std::string_view key) {
   return std::nullopt;
 }
 
-std::optional<std::string> TableReader::text(std::string_view key) {
+std::optional<std::string> TableReader::text(std::string_view key, Lines lines) {
   const auto* found = node(key);
   if (!found) return std::nullopt;
   if (!found->is_string()) {
     fault(key, fmt::format("'{}' is {}, expected a text in quotes", key, kind_of(*found)));
     return std::nullopt;
   }
-  if (!found->as_string()->get().empty()) return found->as_string()->get();
-  fault(key, fmt::format("'{}' is empty, expected a text", key));
+  const auto& value = found->as_string()->get();
+  if (value.empty()) {
+    fault(key, fmt::format("'{}' is empty, expected a text", key));
+  } else if (const auto steering = steering_character(value, lines == Lines::several)) {
+    fault(key, words_of(*steering, key));
+  } else {
+    return value;
+  }
   return std::nullopt;
 }
 
-std::string TableReader::need_text(std::string_view key) {
+std::string TableReader::need_text(std::string_view key, Lines lines) {
   if (!node(key)) missing(key, "a text in quotes");
-  return text(key).value_or("");
+  return text(key, lines).value_or("");
 }
 
 std::optional<std::size_t> TableReader::choice(std::string_view key, std::initializer_list<std::string_view> words) {
@@ -187,9 +199,18 @@ std::vector<std::string> TableReader::texts(std::string_view key) {
     fault(key, fmt::format("'{}' is {}, expected an array of texts", key, kind_of(*found)));
     return words;
   }
+  if (const auto size = found->as_array()->size(); size > input_limits::entries) {
+    fault(key, fmt::format("'{}' has {} entries, expected at most {}", key, size, input_limits::entries));
+    return words;
+  }
   for (const auto& element : *found->as_array()) {
     if (element.is_string() && !element.as_string()->get().empty()) {
-      words.push_back(element.as_string()->get());
+      const auto& word = element.as_string()->get();
+      if (const auto steering = steering_character(word, false)) {
+        fault_at(mark_of(element.source()), words_of(*steering, key));
+      } else {
+        words.push_back(word);
+      }
     } else {
       fault_at(mark_of(element.source()), fmt::format("'{}' holds {}, expected texts that are not empty", key,
                                                       element.is_string() ? "an empty text" : kind_of(element)));
@@ -238,6 +259,11 @@ std::vector<const toml::table*> TableReader::tables(std::string_view key) {
   const auto* found = node(key);
   if (!found) return list;
   const auto* array = found->as_array();
+  if (array && array->size() > input_limits::tables) {
+    fault_at(mark_of(array->get(input_limits::tables)->source()),
+             fmt::format("[[{}]] is there {} times, expected at most {}", key, array->size(), input_limits::tables));
+    return list;
+  }
   if (!array) {
     fault(key, fmt::format("'{0}' is {1}, expected tables, each under [[{0}]]", key, kind_of(*found)));
     return list;
@@ -283,23 +309,17 @@ std::string did_you_mean(std::string_view word, const std::vector<std::string>& 
 }
 
 std::optional<toml::table> parse_toml(std::string_view text, Faults& faults) {
+  if (const auto mark = too_deep(text, input_limits::depth)) {
+    faults.add(*mark, fmt::format("tables and arrays nest more than {} deep here, expected at most that",
+                                  input_limits::depth));
+    return std::nullopt;
+  }
   try {
     return toml::parse(text);
   } catch (const toml::parse_error& error) {
     faults.add(mark_of(error.source()), fmt::format("this is not TOML 1.0: {}", error.description()));
     return std::nullopt;
   }
-}
-
-std::optional<std::string> read_whole_file(const std::filesystem::path& file) {
-  std::error_code trouble;
-  if (!std::filesystem::exists(file, trouble) || std::filesystem::is_directory(file, trouble)) return std::nullopt;
-  std::ifstream stream(file, std::ios::binary);
-  std::ostringstream content;
-  content << stream.rdbuf();
-  // An empty file sets failbit on `content`; only the stream itself tells whether reading went wrong.
-  if (!stream.is_open() || stream.bad()) return std::nullopt;
-  return std::move(content).str();
 }
 
 }  // namespace warmbay::scenes

@@ -5,7 +5,6 @@
 #include <toml++/toml.h>
 #include <array>
 #include <cstddef>
-#include <filesystem>
 #include <initializer_list>
 #include <optional>
 #include <string>
@@ -52,6 +51,9 @@ struct Bounds {
   return {least, most, false};
 }
 
+/// Whether a text may have line ends and tabulators: a sentence may, a name may not.
+enum class Lines { one, several };
+
 /// One table of a file. Ask for every key it may have, then call done(): what was never asked for is unknown.
 /// label: what faults call the table, such as "[wall]" or "cable 'feed'".
 class TableReader {
@@ -75,8 +77,9 @@ class TableReader {
   [[nodiscard]] double need_number(std::string_view key, Bounds bounds);
   [[nodiscard]] std::optional<int> whole(std::string_view key, int least, int most);
   [[nodiscard]] std::optional<bool> flag(std::string_view key);
-  [[nodiscard]] std::optional<std::string> text(std::string_view key);  // not empty
-  [[nodiscard]] std::string need_text(std::string_view key);
+  // Texts are not empty and hold no characters that steer a terminal.
+  [[nodiscard]] std::optional<std::string> text(std::string_view key, Lines lines = Lines::one);
+  [[nodiscard]] std::string need_text(std::string_view key, Lines lines = Lines::one);
   /// The index of a text in a list of words.
   [[nodiscard]] std::optional<std::size_t> choice(std::string_view key, std::initializer_list<std::string_view> words);
   [[nodiscard]] std::vector<std::string> texts(std::string_view key);
@@ -116,8 +119,5 @@ class TableReader {
 
 /// The root table of a TOML text; nothing (and one fault where it stops being TOML) when it is none.
 [[nodiscard]] std::optional<toml::table> parse_toml(std::string_view text, Faults& faults);
-
-/// The content of a file; nothing when it cannot be read.
-[[nodiscard]] std::optional<std::string> read_whole_file(const std::filesystem::path& file);
 
 }  // namespace warmbay::scenes

@@ -3,6 +3,7 @@
 #include "sim/crew.hpp"
 
 #include <algorithm>
+#include <exception>
 
 #ifdef __linux__
 #include <sched.h>
@@ -32,7 +33,13 @@ int usable_cores() {
 
 Crew::Crew(int threads) {
   const int wanted = threads > 0 ? threads : usable_cores();
-  for (int part = 1; part < wanted; ++part) members_.emplace_back([this, part] { serve(part); });
+  // Results do not depend on how many members there are, so fewer than wanted are no failure.
+  try {
+    members_.reserve(static_cast<std::size_t>(wanted - 1));
+    for (int part = 1; part < wanted; ++part) members_.emplace_back([this, part] { serve(part); });
+  } catch (const std::exception&) {
+    // No more threads or no memory for them (std::system_error, std::bad_alloc): those that did start do the work.
+  }
 }
 
 Crew::~Crew() {

@@ -16,7 +16,7 @@ namespace warmbay::sim {
 
 class Crew {
  public:
-  /// threads 0: one per usable core.
+  /// threads 0: one per usable core. Where the system starts fewer, the crew is smaller; size() tells.
   explicit Crew(int threads);
   ~Crew();
   Crew(const Crew&) = delete;

@@ -51,7 +51,4 @@ struct TrustAsked {
 [[nodiscard]] int check(const CheckAsked& asked, const Streams& streams);
 [[nodiscard]] int trust(const TrustAsked& asked, const Streams& streams);
 
-/// Why there is no settled state, as a sentence; outcome: not `settled`.
-[[nodiscard]] std::string why_not_settled(sim::SettledOutcome outcome);
-
 }  // namespace warmbay::scenes

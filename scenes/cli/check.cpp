@@ -4,6 +4,7 @@
 
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
+#include "scenes/printable.hpp"
 #include "scenes/scene_file.hpp"
 
 namespace warmbay::scenes {
@@ -14,9 +15,9 @@ int check(const CheckAsked& asked, const Streams& streams) {
   int status = exit_done;
   for (const std::filesystem::path& file : asked.files) {
     const ReadScene read = read_scene(file, *program.loaded.data);
-    for (const Fault& fault : read.faults) fmt::print(streams.err, "{}\n", to_line(fault));
+    print_faults(streams.err, read.faults);
     if (read.scene)
-      fmt::print(streams.out, "{}: fine\n", file.string());
+      fmt::print(streams.out, "{}: fine\n", printable(file.string()));
     else
       status = exit_scene_errors;
   }

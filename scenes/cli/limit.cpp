@@ -10,6 +10,8 @@
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
 #include "scenes/painter.hpp"
+#include "scenes/printable.hpp"
+#include "scenes/settled_words.hpp"
 #include "scenes/uncertainty/uncertainty.hpp"
 
 namespace warmbay::scenes {
@@ -25,7 +27,8 @@ int find_cable(const LimitAsked& asked, const sim::Wall& wall, std::ostream& err
   }
   const std::string there =
       names.empty() ? "the scene has no cables" : fmt::format("it has: {}", fmt::join(names, ", "));
-  fmt::print(err, "warmbay: --cable: {} has no cable '{}'; {}\n", asked.file.string(), asked.cable, there);
+  fmt::print(err, "warmbay: --cable: {} has no cable '{}'; {}\n", printable(asked.file.string()),
+             printable(asked.cable), there);
   return -1;
 }
 
@@ -43,7 +46,7 @@ int limit(const LimitAsked& asked, const Streams& streams) {
   const sim::Limit found =
       sim::current_limit(now.wall, first_conditions(*now.scene, *now.wall), cable, limit_k, asked.threads);
   if (found.outcome != sim::SettledOutcome::settled || !std::isfinite(found.current_a)) {
-    fmt::print(streams.err, "{}: {}\n", asked.file.string(), why_not_settled(found.outcome));
+    fmt::print(streams.err, "{}: {}\n", printable(asked.file.string()), why_not_settled(found.outcome));
     return exit_scene_errors;
   }
   if (asked.json) {

@@ -11,20 +11,16 @@
 
 namespace warmbay::scenes {
 
-namespace {
-
-void say(const std::vector<Fault>& faults, std::ostream& err) {
-  for (const Fault& fault : faults) fmt::print(err, "{}\n", to_line(fault));
-}
-
-}  // namespace
-
 LoadResult load_data(std::ostream& err) {
   const Places places = find_places();
+  if (const auto missing = what_is_missing(places)) {
+    print_faults(err, {*missing});
+    return {exit_machine, {}};
+  }
   ReadDataFiles read = read_data_files(places.assets);
   std::vector<Fault> faults = std::move(read.faults);
   const Text text = Text::read(places.assets / "text" / "en.toml", faults);
-  say(faults, err);
+  print_faults(err, faults);
   if (!faults.empty()) return {exit_machine, {}};
   LoadResult result;
   result.loaded.data = std::make_shared<const DataFiles>(std::move(read.data));
@@ -36,7 +32,7 @@ LoadResult load(const std::filesystem::path& file, std::ostream& err) {
   LoadResult result = load_data(err);
   if (result.status != exit_done) return result;
   ReadScene read = read_scene(file, *result.loaded.data);
-  say(read.faults, err);
+  print_faults(err, read.faults);
   if (!read.scene) return {exit_scene_errors, {}};
   result.loaded.file = file;
   result.loaded.scene = std::make_shared<const Scene>(std::move(*read.scene));

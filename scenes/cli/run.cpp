@@ -14,7 +14,9 @@
 #include "scenes/output/write_file.hpp"
 #include "scenes/places.hpp"
 #include "scenes/player.hpp"
+#include "scenes/printable.hpp"
 #include "scenes/report/report.hpp"
+#include "scenes/settled_words.hpp"
 
 namespace warmbay::scenes {
 
@@ -38,7 +40,12 @@ class Progress {
  public:
   Progress(const Streams& streams, double longest_s) : streams_(streams), longest_s_(longest_s) {}
   ~Progress() {
-    if (streams_.progress) fmt::print(streams_.err, "\r{:60}\r", "");
+    if (!streams_.progress) return;
+    try {
+      fmt::print(streams_.err, "\r{:60}\r", "");
+    } catch (...) {
+      // A terminal that is gone, or no memory: a line that is not wiped harms nobody, a throwing destructor ends all.
+    }
   }
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
@@ -109,7 +116,8 @@ bool write_results(const RunAsked& asked, const Loaded& loaded, const Player& pl
 /// What comes before the first computed step can still be wrong in the command line or on the disk.
 int ready_to_run(const RunAsked& asked, const Scene& scene, std::ostream& err) {
   if (longest_s(asked, scene) <= 0.0) {
-    fmt::print(err, "warmbay: {} has no steps, so --until-min must say how long to run\n", asked.file.string());
+    fmt::print(err, "warmbay: {} has no steps, so --until-min must say how long to run\n",
+               printable(asked.file.string()));
     return exit_command_line;
   }
   if (const std::optional<Fault> fault = make_folder(asked.out)) {
@@ -127,7 +135,7 @@ int run(const RunAsked& asked, const Streams& streams) {
   const Loaded& loaded = result.loaded;
   std::vector<Fault> faults;
   const Palette palette = read_palette(find_places().assets / "palettes" / "inferno.toml", faults);
-  for (const Fault& fault : faults) fmt::print(streams.err, "{}\n", to_line(fault));
+  print_faults(streams.err, faults);
   if (!faults.empty()) return exit_machine;
   if (const int status = ready_to_run(asked, *loaded.scene, streams.err); status != exit_done) return status;
 
@@ -143,19 +151,19 @@ int run(const RunAsked& asked, const Streams& streams) {
   play_to_the_end(player, Progress(streams, longest), longest);
   const double wall_clock_s = seconds_since(start);
   if (!all_finite(player.bench().reading())) {
-    fmt::print(streams.err, "{}: {}\n", asked.file.string(), why_not_settled(sim::SettledOutcome::settled));
+    fmt::print(streams.err, "{}: {}\n", printable(asked.file.string()), why_not_settled(sim::SettledOutcome::settled));
     return exit_scene_errors;
   }
   const auto uncertainty = played_uncertainty(*loaded.scene, *loaded.data, options, player.step_ends());
   if (!write_results(asked, loaded, player, palette, wall_clock_s, uncertainty, streams.err)) return exit_machine;
   if (player.broken()) {
     fmt::print(streams.err, "{}: after {:.1f} min a temperature is not a number any more: the results end there\n",
-               asked.file.string(), player.time_s() / 60.0);
+               printable(asked.file.string()), player.time_s() / 60.0);
     return exit_machine;
   }
   if (player.ended()) fmt::print(streams.out, "{}\n", player.events().back().text);
   fmt::print(streams.out, "{}: {:.1f} min simulated in {:.1f} s; the report is {}\n", loaded.scene->title,
-             player.time_s() / 60.0, wall_clock_s, (asked.out / "report.html").string());
+             player.time_s() / 60.0, wall_clock_s, printable((asked.out / "report.html").string()));
   if (uncertainty) fmt::print(streams.out, "{}\n", hottest_step_words(*uncertainty, player.step_ends(), *loaded.text));
   fmt::print(streams.out, "{}\n", sizing_notice(*loaded.text));
   return exit_done;

@@ -9,6 +9,8 @@
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
 #include "scenes/painter.hpp"
+#include "scenes/printable.hpp"
+#include "scenes/settled_words.hpp"
 #include "scenes/text_fill.hpp"
 #include "scenes/uncertainty/uncertainty.hpp"
 
@@ -65,20 +67,6 @@ void print_uncertainty(std::ostream& out, const sim::Wall& wall, const Uncertain
 
 }  // namespace
 
-std::string why_not_settled(sim::SettledOutcome outcome) {
-  switch (outcome) {
-    case sim::SettledOutcome::runaway:
-      return "no settled state: at this current the copper's resistance rises faster than the wall carries heat away";
-    case sim::SettledOutcome::no_outlet:
-      return "no settled state: no surface exchanges heat with any surroundings, so the heat has nowhere to go";
-    case sim::SettledOutcome::stalled:
-      return "no settled state: the solver used up its iterations before heat in and heat out agreed";
-    case sim::SettledOutcome::settled:
-      break;
-  }
-  return "no settled state: the temperatures are not finite numbers";
-}
-
 int settle(const SettleAsked& asked, const Streams& streams) {
   const LoadResult result = load(asked.file, streams.err);
   if (result.status != exit_done) return result.status;
@@ -86,7 +74,7 @@ int settle(const SettleAsked& asked, const Streams& streams) {
   const sim::Conditions conditions = first_conditions(*now.scene, *now.wall);
   const sim::Settled settled = sim::settle(now.wall, conditions, asked.threads);
   if (settled.outcome != sim::SettledOutcome::settled || !all_finite(settled.state->reading)) {
-    fmt::print(streams.err, "{}: {}\n", asked.file.string(), why_not_settled(settled.outcome));
+    fmt::print(streams.err, "{}: {}\n", printable(asked.file.string()), why_not_settled(settled.outcome));
     return exit_scene_errors;
   }
   const StateOutput state{now.scene->title,       *now.wall,       conditions,

@@ -49,8 +49,7 @@ int trust(const TrustAsked& asked, const Streams& streams) {
   const TrustResult result = run_trust(read_cases(places.standards, data), data, options);
   if (streams.progress) fmt::print(streams.err, "\r{:30}\r", "");
 
-  for (const CaseResult& one : result.cases)
-    for (const Fault& fault : one.faults) fmt::print(streams.err, "{}\n", to_line(fault));
+  for (const CaseResult& one : result.cases) print_faults(streams.err, one.faults);
   if (asked.json)
     streams.out << trust_json(result);
   else

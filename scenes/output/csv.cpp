@@ -10,8 +10,12 @@
 
 namespace warmbay::scenes {
 
-std::string csv_field(std::string_view text) {
-  if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
+std::string csv_field(std::string_view written) {
+  // A spreadsheet would work such a text out; after an apostrophe it takes it for text.
+  const bool formula = !written.empty() && std::string_view("=+-@").find(written.front()) != std::string_view::npos;
+  std::string text(formula ? 1 : 0, '\'');
+  text += written;
+  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
   std::string quoted = "\"";
   for (const char c : text) {
     if (c == '"') quoted += '"';

@@ -10,7 +10,9 @@
 
 namespace warmbay::scenes {
 
-/// A field, quoted where it must be (comma, quotation mark, line end).
+/// A text as a field: one that begins with =, +, - or @, which a spreadsheet would take for a formula, gets an
+/// apostrophe before it; then it is quoted where it must be (comma, quotation mark, line end). Numbers do not go this
+/// way: a minus sign in front of them stays alone.
 [[nodiscard]] std::string csv_field(std::string_view text);
 
 /// A row per reading: time_s, current_a, voltage_v, power_w, smoke_mg_s, void_cm3, then NAME_c per thermocouple and

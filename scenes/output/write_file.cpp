@@ -3,13 +3,13 @@
 
 #include "scenes/output/write_file.hpp"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
 #include <system_error>
+
+#include "scenes/output/unfinished.hpp"
 
 namespace warmbay::scenes {
 
@@ -22,28 +22,6 @@ std::string reason(int error) {
 Fault fault_of(const std::filesystem::path& path, int error) {
   return {path.string(), 0, 0, fmt::format("cannot be written: {}", reason(error))};
 }
-
-/// An open file descriptor, closed when it goes out of scope.
-class Descriptor {
- public:
-  explicit Descriptor(int number) : number_(number) {}
-  ~Descriptor() {
-    if (number_ >= 0) ::close(number_);
-  }
-  Descriptor(const Descriptor&) = delete;
-  Descriptor& operator=(const Descriptor&) = delete;
-
-  [[nodiscard]] int number() const { return number_; }
-  /// Closes now; 0 or the error.
-  int close() {
-    const int result = ::close(number_);
-    number_ = -1;
-    return result == 0 ? 0 : errno;
-  }
-
- private:
-  int number_;
-};
 
 /// 0 or the error.
 int write_all(int descriptor, std::string_view bytes) {
@@ -65,16 +43,13 @@ int sync(int descriptor) {
 }  // namespace
 
 std::optional<Fault> write_file(const std::filesystem::path& path, std::string_view bytes) {
-  const std::filesystem::path beside = path.parent_path() / fmt::format(".{}.part", path.filename().string());
-  Descriptor file(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
-  if (file.number() < 0) return fault_of(path, errno);
-  int error = write_all(file.number(), bytes);
-  if (error == 0) error = sync(file.number());
-  if (const int closing = file.close(); error == 0) error = closing;
-  if (error == 0 && ::rename(beside.c_str(), path.c_str()) != 0) error = errno;
-  if (error == 0) return std::nullopt;
-  ::unlink(beside.c_str());
-  return fault_of(path, error);
+  Unfinished file(path);
+  int error = file.error();
+  if (error == 0) error = write_all(file.descriptor(), bytes);
+  if (error == 0) error = sync(file.descriptor());
+  if (error == 0) error = file.close();
+  if (error == 0) error = file.rename();
+  return error == 0 ? std::nullopt : std::optional(fault_of(path, error));
 }
 
 std::optional<Fault> make_folder(const std::filesystem::path& folder) {
@@ -83,13 +58,9 @@ std::optional<Fault> make_folder(const std::filesystem::path& folder) {
     return Fault{folder.string(), 0, 0, "is a file; the name of a folder was expected"};
   std::filesystem::create_directories(folder, error);
   if (error) return Fault{folder.string(), 0, 0, fmt::format("cannot be made: {}", error.message())};
-  const std::filesystem::path probe = folder / ".warmbay-probe";
-  {
-    const Descriptor file(::open(probe.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
-    if (file.number() < 0)
-      return Fault{folder.string(), 0, 0, fmt::format("cannot be written into: {}", reason(errno))};
-  }
-  ::unlink(probe.c_str());
+  const Unfinished probe(folder / "probe");
+  if (probe.error() != 0)
+    return Fault{folder.string(), 0, 0, fmt::format("cannot be written into: {}", reason(probe.error()))};
   return std::nullopt;
 }
 

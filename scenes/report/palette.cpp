@@ -2,11 +2,13 @@
 
 #include "scenes/report/palette.hpp"
 
-#include <toml++/toml.h>
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <optional>
+
+#include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -36,31 +38,36 @@ Rgb Palette::at(double f) const {
   return {std::lerp(a.r, b.r, t), std::lerp(a.g, b.g, t), std::lerp(a.b, b.b, t)};
 }
 
-Palette read_palette(const std::filesystem::path& file, std::vector<Fault>& faults) {
-  Palette palette;
-  const auto fault = [&](const toml::source_region& where, const std::string& text) {
-    faults.push_back({file.string(), static_cast<int>(where.begin.line), static_cast<int>(where.begin.column), text});
-  };
-  try {
-    const toml::table table = toml::parse_file(file.string());
-    const toml::array* rows = table["rgb"].as_array();
-    if (rows == nullptr || rows->size() < 2) {
-      fault({}, "no colours; rgb = [[r, g, b], ...] with two or more was expected");
-      return {};
-    }
-    for (const toml::node& row : *rows) {
-      const std::optional<Rgb> colour = colour_of(row);
-      if (!colour) {
-        fault(row.source(), "not a colour; [r, g, b] with numbers from 0 to 1 was expected");
-        return {};
-      }
-      palette.colours.push_back(*colour);
-    }
-  } catch (const toml::parse_error& error) {
-    fault(error.source(), std::string(error.description()));
-    return {};
+namespace {
+
+void read_colours(const toml::table& table, Palette& palette, Faults& faults) {
+  const toml::array* rows = table["rgb"].as_array();
+  if (rows == nullptr || rows->size() < 2) {
+    faults.add({}, "no colours; rgb = [[r, g, b], ...] with two or more was expected");
+    return;
   }
-  return palette;
+  for (const toml::node& row : *rows) {
+    const std::optional<Rgb> colour = colour_of(row);
+    if (!colour) {
+      faults.add(mark_of(row.source()), "not a colour; [r, g, b] with numbers from 0 to 1 was expected");
+      return;
+    }
+    palette.colours.push_back(*colour);
+  }
+}
+
+}  // namespace
+
+Palette read_palette(const std::filesystem::path& file, std::vector<Fault>& faults) {
+  const auto content = read_whole_file(file, shipped_data_file, faults);
+  if (!content) return {};
+  Faults found(file.string());
+  Palette palette;
+  if (const auto table = parse_toml(*content, found)) read_colours(*table, palette, found);
+  if (found.count() == 0) return palette;
+  const auto sorted = found.sorted();
+  faults.insert(faults.end(), sorted.begin(), sorted.end());
+  return {};
 }
 
 }  // namespace warmbay::scenes

@@ -14,6 +14,7 @@
 #include "scenes/scene_file.hpp"
 #include "scenes/scene_parts.hpp"
 #include "scenes/trust/variant.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -25,7 +26,7 @@ constexpr std::string_view list_name = "cases.toml";
 constexpr std::string_view case_ending = ".case.toml";
 constexpr Bounds any_number = between(-1e12, 1e12);
 constexpr Bounds tolerances = above(0.0, 1e12);
-constexpr Bounds minutes = above(0.0, 1e6);
+constexpr Bounds minutes = between(1e-6, 1e6);
 
 /// The scenes of a folder, each of its variants read once.
 class SceneShelf {
@@ -137,7 +138,7 @@ class CheckReader {
     if (rule.timed)
       if (const auto at_min = reader_.number("at_min", minutes)) check_.at_s = minute.to_si(*at_min);
     if (plays) {
-      if (rule.needs_celsius) check_.under.limit_k = celsius.to_si(reader_.need_number("celsius", scene_celsius));
+      if (rule.needs_celsius) check_.under.limit_k = celsius.to_si(reader_.need_number("celsius", bounds::celsius));
       return;
     }
     check_.under = read_under(reader_, rule.needs_celsius);
@@ -166,8 +167,8 @@ class CheckReader {
     TableReader order(*table, fmt::format("order of {}", reader_.label()), faults_);
     Refinement refinement;
     refinement.scenes.fill(check_.scene);
-    const auto steps_s = order.triple("step_s", above(0.0, 3600.0));
-    const auto sizes = order.triple("size", above(0.0, 1e6));
+    const auto steps_s = order.triple("step_s", between(1e-6, 3600.0));
+    const auto sizes = order.triple("size", between(1e-6, 1e6));
     const std::vector<const toml::table*> with = order.tables("with");
     refinement.steps = order.has("step_s");
     if (refinement.steps == order.has("size") || order.has("size") != order.has("with"))
@@ -209,11 +210,11 @@ class CheckReader {
 
   static Under read_under(TableReader& reader, bool needs_celsius) {
     Under under;
-    if (const auto ambient_c = reader.number("ambient_c", scene_celsius)) under.ambient_k = celsius.to_si(*ambient_c);
+    if (const auto ambient_c = reader.number("ambient_c", bounds::celsius)) under.ambient_k = celsius.to_si(*ambient_c);
     if (needs_celsius)
-      under.limit_k = celsius.to_si(reader.need_number("celsius", scene_celsius));
+      under.limit_k = celsius.to_si(reader.need_number("celsius", bounds::celsius));
     else
-      under.current_a = reader.number("current_a", scene_amperes);
+      under.current_a = reader.number("current_a", bounds::current_a);
     return under;
   }
 
@@ -264,7 +265,8 @@ class CheckReader {
 Variation read_variation(const toml::table& table, const Case& of_case, const CaseScene& of,
                          const std::vector<Unknown>& unknowns, Faults& faults) {
   TableReader reader(table, "[[vary]]", faults);
-  Variation variation{reader.need_text("name"), reader.need_text("range"), reader.need_text("source"), {}};
+  Variation variation{
+      reader.need_text("name"), reader.need_text("range"), reader.need_text("source", Lines::several), {}};
   const auto add_end = [&](const toml::table& with) {
     if (of.scene)
       variation.ends.push_back({of.shelf.get(of_case.scene_file, with_both(of.with, with), faults).scene, {}, 1.0});
@@ -313,14 +315,14 @@ Case read_root(const toml::table& table, SceneShelf& shelf, const std::vector<Un
   if (!root.has("format")) root.missing("format", "format = 1");
   static_cast<void>(root.whole("format", 1, 1));
   Case read;
-  read.title = root.need_text("title");
+  read.title = root.need_text("title", Lines::several);
   read.group = root.need_text("group");
-  read.source = root.need_text("source");
+  read.source = root.need_text("source", Lines::several);
   read.why = root.need_text("tolerance_why");
   if (!root.has("mark")) root.missing("mark", fmt::format("one of: {}", fmt::join(case_marks, ", ")));
   if (const auto mark = root.choice("mark", {case_marks[0], case_marks[1], case_marks[2], case_marks[3]}))
     read.mark = case_marks[*mark];
-  read.every_s = root.number("every_s", above(0.0, 3600.0)).value_or(read.every_s);
+  read.every_s = root.number("every_s", between(1e-6, 3600.0)).value_or(read.every_s);
   CaseScene of{shelf, {}, nullptr};
   read_scene_of(root, read, of, faults, of_scene);
   if (!root.has("check")) root.missing("check", "[[check]] tables");
@@ -338,11 +340,8 @@ ReadCase read_case(const fs::path& folder, const std::string& name, SceneShelf& 
                    const std::vector<Unknown>& unknowns) {
   ReadCase result{name, {}, {}};
   const std::string path = (folder / name).string();
-  const auto content = read_whole_file(path);
-  if (!content) {
-    result.faults.push_back({path, 0, 0, fmt::format("cannot be read, expected the case that {} names", list_name)});
-    return result;
-  }
+  const auto content = read_whole_file(path, fmt::format("the case that {} names", list_name), result.faults);
+  if (!content) return result;
   Faults faults(path);
   std::vector<Fault> of_scene;
   Case read;
@@ -366,11 +365,8 @@ std::vector<std::string> case_files(const fs::path& folder) {
 }
 
 std::vector<std::string> read_list(const fs::path& file, std::vector<Fault>& faults) {
-  const auto content = read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected the list of the cases"});
-    return {};
-  }
+  const auto content = read_whole_file(file, "the list of the cases", faults);
+  if (!content) return {};
   Faults found(file.string());
   std::vector<std::string> names;
   if (const auto table = parse_toml(*content, found)) {

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "scenes/scene_table.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -145,9 +146,9 @@ ReadScene read_varied_scene_text(std::string_view text, const std::string& name,
 
 ReadScene read_varied_scene(const std::filesystem::path& file, const toml::table& with, const DataFiles& data,
                             Faults& of_with) {
-  const auto content = read_whole_file(file);
-  if (content) return read_varied_scene_text(*content, file.string(), with, data, of_with);
-  return {std::nullopt, {{file.string(), 0, 0, "cannot be read, expected a scene file"}}};
+  ReadScene result;
+  const auto content = read_whole_file(file, "a scene file", result.faults);
+  return content ? read_varied_scene_text(*content, file.string(), with, data, of_with) : result;
 }
 
 toml::table with_both(const toml::table& with, const toml::table& more) {

@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -84,7 +85,7 @@ bool scale_cables(sim::Wall& wall, Scaled what, double times) {
 void read_range(TableReader& reader, Unknown& unknown) {
   const std::string_view key = unknown.shifts() ? "shift_k" : "times", other = unknown.shifts() ? "times" : "shift_k";
   if (!reader.has(key) && !reader.has(other)) reader.missing(key, "[least, most]");  // the other is told as no key
-  const auto range = reader.pair(key, unknown.shifts() ? between(-1000.0, 1000.0) : above(0.0, 100.0));
+  const auto range = reader.pair(key, unknown.shifts() ? between(-1000.0, 1000.0) : between(0.01, 100.0));
   if (!range) return;
   unknown.range = *range;
   const auto& [least, most] = unknown.range;
@@ -110,7 +111,7 @@ Unknown read_one(const toml::table& table, const std::vector<std::string>& mater
   if (what && (unknown.what == Scaled::conductivity || unknown.shifts()) == unknown.materials.empty())
     reader.fault("materials", "'materials' goes with what = \"conductivity\" or \"collapse\", and only with these");
   read_range(reader, unknown);
-  unknown.source = reader.need_text("source");
+  unknown.source = reader.need_text("source", Lines::several);
   reader.done();
   return unknown;
 }
@@ -119,11 +120,8 @@ Unknown read_one(const toml::table& table, const std::vector<std::string>& mater
 
 std::vector<Unknown> read_unknowns(const std::filesystem::path& file, const std::vector<std::string>& materials,
                                    std::vector<Fault>& faults) {
-  const auto content = read_whole_file(file);
-  if (!content) {
-    faults.push_back({file.string(), 0, 0, "cannot be read, expected a data file that ships with the program"});
-    return {};
-  }
+  const auto content = read_whole_file(file, shipped_data_file, faults);
+  if (!content) return {};
   Faults found(file.string());
   std::vector<Unknown> unknowns;
   if (const auto table = parse_toml(*content, found)) {

@@ -203,7 +203,7 @@ TEST_CASE("one fault of a damage file is one line with its place") {
   check_slip("materials = [\"foam\", \"board\"]", "materials = ^[]", "'materials' is empty");
   check_slip("ignites_c = 300.0", "ignites_c = ^-300.0", "'ignites_c' is -300");
   check_slip("energy_kj_mol = 150.0", "energy_kj_mol = ^-150.0",
-             "'energy_kj_mol' is -150, expected a number above 0, at most 1000");
+             "'energy_kj_mol' is -150, expected a number from 1 to 1000");
   check_slip("energy_kj_mol = 290.0", "energy_kj_mol = ^0", "'energy_kj_mol' is 0");
   check_slip("rate_1_s = 2e10", "rate_1_s = ^-2e10", "'rate_1_s' is -2e+10");
   check_slip("rate_1_s = 2e10", "rate_1_s = 2e10\nto_c = ^400.0", "is of the kind \"arrhenius\", which has no 'to_c'");

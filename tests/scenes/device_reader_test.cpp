@@ -112,7 +112,7 @@ TEST_CASE("what is wrong with a device is one line with its place", "[device]") 
         "12:11: 'typical' opens after 8.5 s at 4 times the rated current, expected not after 'latest', which opens "
         "after 8 s");
   CHECK(only("typical", "[[0.9, 200.0]]") == "12:13: 'typical' is 0.9, expected a number above 1, at most 1000");
-  CHECK(only("rated_a", "[-3.0]") == "8:12: 'rated_a' is -3, expected a number above 0, at most 10000");
+  CHECK(only("rated_a", "[-3.0]") == "8:12: 'rated_a' is -3, expected a number from 0.001 to 10000");
   CHECK(only("rated_a", "[]") == "8:11: 'rated_a' is no list of numbers, expected rated currents such as [16.0, 20.0]");
   CHECK(only("kind", "\"relay\"") == "7:8: 'kind' is 'relay', expected one of: circuit breaker, fuse");
   CHECK(only("names", "\"X\"") == "6:9: 'names' is 'X', expected {} in it, where the rated current stands");
@@ -136,7 +136,7 @@ TEST_CASE("a device file without mains or families says so", "[device]") {
   CHECK(empty.lines[0] == "1:1: this file has no 'mains', expected [mains] with 'source_ohm' and 'source'");
   CHECK(empty.lines[1] == "1:1: this file has no 'family', expected [[family]] tables of devices");
   CHECK(read("format = 1\n[mains]\nsource_ohm = -1.0\nsource = \"x\"\n[[family]]\n").lines[0] ==
-        "3:14: 'source_ohm' is -1, expected a number above 0, at most 100");
+        "3:14: 'source_ohm' is -1, expected a number from 1e-06 to 100");
   CHECK(read("format = \n").lines[0].find("this is not TOML 1.0") != std::string::npos);
 }
 
@@ -145,7 +145,8 @@ TEST_CASE("a device file that is not there is one fault", "[device]") {
   static_cast<void>(read_device_file("no-such-folder/devices.toml", faults));
   REQUIRE(faults.size() == 1);
   CHECK(to_line(faults[0]) ==
-        "no-such-folder/devices.toml: cannot be read, expected a data file that ships with the program");
+        "no-such-folder/devices.toml: cannot be read: No such file or directory; expected a data file that ships with "
+        "the program");
 }
 
 }  // namespace warmbay::scenes

@@ -152,11 +152,11 @@ TEST_CASE("one fault is one line with its place: the frame") {
   check_slip({"format = 1", "^title2 = \"x\"\nformat = 1", "this scene has no key 'title2'; did you mean 'title'?"});
   check_slip({"title = \"Base\"", "title = ^3", "'title' is a whole number, expected a text"});
   check_slip({"coarse_mm = 20.0", "coarse_mm = ^0.0", "'coarse_mm' is 0"});
-  check_slip({"growth = 1.4", "growth = ^1.0", "'growth' is 1, expected a number above 1"});
+  check_slip({"growth = 1.4", "growth = ^1.0", "'growth' is 1, expected a number from 1.001 to 100"});
   check_slip({"fine_mm = 2.5", "fine_mm = ^25.0", "expected at most 'coarse_mm'"});
   check_slip({"growth = 1.4", "^groth = 1.4", "[grid] has no key 'groth'; did you mean 'growth'?"});
   check_slip({"[wall]\nwidth_mm = 600.0", "^[wall]", "[wall] has no 'width_mm'"});
-  check_slip({"width_mm = 600.0", "width_mm = ^\"600\"", "'width_mm' is a text, expected a number above 0"});
+  check_slip({"width_mm = 600.0", "width_mm = ^\"600\"", "'width_mm' is a text, expected a number from 0.01"});
   check_slip({"width_mm = 600.0", "width_mm = ^nan", "'width_mm' is nan"});
   check_slip({"width_mm = 600.0", "width_mm = ^inf", "'width_mm' is inf"});
   check_slip({"height_mm = 400.0", "height_mm = 400.0\nstart_c = ^-273.15", "'start_c' is -273.15"});

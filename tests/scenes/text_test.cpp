@@ -53,6 +53,21 @@ TEST_CASE("keys of nested tables are joined by dots, and a missing key shows its
   CHECK(faults[0].column == 7);
 }
 
+TEST_CASE("a catalogue without a sentence is refused, and one with a control character") {
+  const TemporaryFolder folder;
+  const auto told = [&](const std::string& content) {
+    std::vector<scenes::Fault> faults;
+    (void)scenes::Text::read(folder.write("t.toml", content), faults);
+    return lines_of(faults);
+  };
+  const std::string file = (folder.path() / "t.toml").string();
+  const std::string empty = file + ":1:1: the text catalogue is empty, expected sentences\n";
+  CHECK(told("") == empty);
+  CHECK(told("# nothing\n[panel]\n") == empty);
+  CHECK(told("a = \"A\"\n").empty());
+  CHECK(told("a = \"A\\u001b\"\n") == file + ":1:5: 'a' holds a control character, expected a sentence\n");
+}
+
 TEST_CASE("a catalogue that is not there is one fault without a line") {
   std::vector<scenes::Fault> faults;
   (void)scenes::Text::read("/no/such/catalogue.toml", faults);

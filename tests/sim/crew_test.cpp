@@ -4,7 +4,13 @@
 
 #ifdef __linux__
 #include <sched.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
 #endif
+
+#include <array>
+#include <fstream>
 
 #include "tests/tests_pch.hpp"
 
@@ -27,6 +33,30 @@ TEST_CASE("halves and shares of them cover everything once, and with an even num
 }
 
 #ifdef __linux__
+TEST_CASE("where the system starts fewer threads than wanted, those that did start do all of the work") {
+  // Threads take room for their stacks: with little left of the address space some of 256 cannot start. In a process of
+  // its own, because the limit stays.
+  const pid_t child = ::fork();
+  REQUIRE(child >= 0);
+  if (child == 0) {
+    std::ifstream statm("/proc/self/statm");
+    rlim_t pages = 0;
+    statm >> pages;
+    const rlim_t most = pages * static_cast<rlim_t>(::sysconf(_SC_PAGESIZE)) + (rlim_t{200} << 20);
+    const rlimit limit{most, most};
+    if (pages == 0 || ::setrlimit(RLIMIT_AS, &limit) != 0) ::_exit(2);
+    sim::Crew crew(256);
+    std::array<std::atomic<int>, 1000> done{};
+    crew.each(1000, [&](int n) { ++done[static_cast<std::size_t>(n)]; });
+    const bool once = std::all_of(done.begin(), done.end(), [](const std::atomic<int>& times) { return times == 1; });
+    ::_exit(crew.size() >= 256 ? 3 : once ? 0 : 4);
+  }
+  int status = 0;
+  REQUIRE(::waitpid(child, &status, 0) == child);
+  REQUIRE(WIFEXITED(status));
+  CHECK(WEXITSTATUS(status) == 0);
+}
+
 TEST_CASE("a crew as large as the machine counts only the cores that it may run on") {
   cpu_set_t before;
   REQUIRE(sched_getaffinity(0, sizeof before, &before) == 0);
