@@ -60,6 +60,7 @@ struct Refinement {
   std::array<std::shared_ptr<const Scene>, 3> scenes;
   std::array<double, 3> sizes{};  // of voxels or steps, in any unit
   bool steps = false;             // sizes are internal steps, s
+  double step_s = 0.0;            // of all three, where sizes are voxels'; 0: as usual
 };
 
 /// Why a check is known to lie outside its tolerance, and where: outside these bounds, too, it is a plain failure.

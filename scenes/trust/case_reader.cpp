@@ -169,6 +169,7 @@ class CheckReader {
     refinement.scenes.fill(check_.scene);
     const auto steps_s = order.triple("step_s", between(1e-6, 3600.0));
     const auto sizes = order.triple("size", between(1e-6, 1e6));
+    refinement.step_s = order.number("fixed_step_s", above(0.0, 3600.0)).value_or(0.0);
     const std::vector<const toml::table*> with = order.tables("with");
     refinement.steps = order.has("step_s");
     if (refinement.steps == order.has("size") || order.has("size") != order.has("with"))
@@ -183,6 +184,8 @@ class CheckReader {
         order.fault(steps_s ? "step_s" : "size", "the sizes do not fall, expected coarse to fine");
     }
     if (refinement.steps && !check_.at_s) order.fault("step_s", "'step_s' stands in a check without 'at_min'");
+    if (refinement.step_s > 0.0 && (refinement.steps || !check_.at_s))
+      order.fault("fixed_step_s", "'fixed_step_s' stands beside 'step_s' or without 'at_min', expected grids in time");
     if (check_.relative_to) order.fault_at(order.mark(), "'order' stands beside 'relative_to', expected one of them");
     order.done();
     check_.order = std::move(refinement);

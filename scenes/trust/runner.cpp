@@ -55,8 +55,8 @@ class Jobs {
     if (check.order) {
       Asked asked{place, {}};
       for (std::size_t n = 0; n < check.order->scenes.size(); ++n)
-        asked.parts.push_back(
-            &ask({check.order->scenes[n], {}, 1.0}, check, every_s, check.order->steps ? check.order->sizes[n] : 0.0));
+        asked.parts.push_back(&ask({check.order->scenes[n], {}, 1.0}, check, every_s,
+                                   check.order->steps ? check.order->sizes[n] : check.order->step_s));
       asked_.push_back(std::move(asked));
       return;
     }

@@ -90,8 +90,9 @@ void frames(benchmark::State& state) {
   }
   render::HeatThread heat(program.data, options);
   heat.open(program.scene, false);
-  while (!heat.now()->snapshot && heat.now()->fault.empty()) std::this_thread::yield();
-  if (!heat.now()->fault.empty()) return state.SkipWithError(heat.now()->fault.c_str());
+  const auto failed = [&] { return heat.now()->trouble.what != render::Trouble::What::none; };
+  while (!heat.now()->snapshot && !failed()) std::this_thread::yield();
+  if (failed()) return state.SkipWithError("the wall could not be built");
   const render::Drawing::Canvas canvas;
   const long long before = heat.now()->version;
   double worst_s = 0.0;
