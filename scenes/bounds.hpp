@@ -15,7 +15,7 @@ inline constexpr Bounds film_w_m2k = between(0.001, 1e6);         // boiling wat
 inline constexpr Bounds celsius = between(-273.0, 5000.0);
 
 inline constexpr Bounds place_mm = between(-1e5, 1e5);
-inline constexpr Bounds size_mm = between(0.01, 1e5);  // of the wall and its parts
+inline constexpr Bounds size_mm = between(0.005, 1e5);  // of the wall and its parts: foil facings 0.006
 inline constexpr Bounds voxel_mm = between(0.01, 1e4);
 inline constexpr Bounds growth = between(1.001, 100.0);
 

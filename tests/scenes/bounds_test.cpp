@@ -94,5 +94,5 @@ TEST_CASE("a box thinner than the grid can be is told, not lost") {
       tests::small_scene(
           "[[box]]\nmaterial = \"test foam\"\nx_mm = [1.0, 1.001]\ny_mm = [1.0, 2.0]\nz_mm = [1.0, 2.0]\n"),
       "s.toml", scenes::DataFiles{});
-  CHECK(tests::lines_of(read.faults).find("'x_mm' is 0.001 mm thin, expected at least 0.01") != std::string::npos);
+  CHECK(tests::lines_of(read.faults).find("'x_mm' is 0.001 mm thin, expected at least 0.005") != std::string::npos);
 }

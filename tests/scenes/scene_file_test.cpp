@@ -156,7 +156,7 @@ TEST_CASE("one fault is one line with its place: the frame") {
   check_slip({"fine_mm = 2.5", "fine_mm = ^25.0", "expected at most 'coarse_mm'"});
   check_slip({"growth = 1.4", "^groth = 1.4", "[grid] has no key 'groth'; did you mean 'growth'?"});
   check_slip({"[wall]\nwidth_mm = 600.0", "^[wall]", "[wall] has no 'width_mm'"});
-  check_slip({"width_mm = 600.0", "width_mm = ^\"600\"", "'width_mm' is a text, expected a number from 0.01"});
+  check_slip({"width_mm = 600.0", "width_mm = ^\"600\"", "'width_mm' is a text, expected a number from 0.005"});
   check_slip({"width_mm = 600.0", "width_mm = ^nan", "'width_mm' is nan"});
   check_slip({"width_mm = 600.0", "width_mm = ^inf", "'width_mm' is inf"});
   check_slip({"height_mm = 400.0", "height_mm = 400.0\nstart_c = ^-273.15", "'start_c' is -273.15"});
