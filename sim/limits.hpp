@@ -30,8 +30,8 @@ inline constexpr int ladder_halvings = 6;
 /// shorter than the first after a change, and never longer than twice the one before. More: films and moving air, which
 /// follow a step behind, lag.
 inline constexpr double step_change_k = 2.0;
-/// A split step that moves anything by more than this is done again whole, K: the trapezoidal rule is no good for
-/// what goes faster than its steps. More: the first moments after a jump err; less: whole steps.
+/// A split step that moves anything by more than this is done again, shorter or whole, K: the trapezoidal rule is no
+/// good for what goes faster than its steps. More: the first moments after a jump err; less: short and whole steps.
 inline constexpr double step_moves_most_k = 2.5;
 /// Steps grow with the time since the last change of conditions, up to this share of it, 1. More: slow tails err more.
 inline constexpr double step_share = 1.0 / 25.0;
@@ -41,7 +41,9 @@ inline constexpr double damaged_growth = 2.0;
 
 /// Steps of a trial from random temperatures that a step length must pass without growth, 1. Fewer: slow growth passes.
 inline constexpr int stability_trial_steps = 96;
-/// A wall that bears no more than this share of the regular step is never stepped split, 1. Less: many short steps.
+/// No split step is shorter than this share of the regular one because another was too long, and a wall that bears no
+/// more is never stepped split, 1. Less: many short steps; more: whole ones, which take as long as hundreds of split
+/// ones.
 inline constexpr double least_split_share = 1.0 / 32.0;
 
 /// A split step may pass what physics allows by this much before it is done again whole, K. Less: ringing that does no

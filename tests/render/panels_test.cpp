@@ -61,12 +61,8 @@ bool clipped(const DrawnText& t) {
 }  // namespace
 
 TEST_CASE("no text is clipped, at any size, in a language twice as long") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   REQUIRE(small.faults.empty());
   const scenes::Text doubled = doubled_text(small.places.assets / "text" / "en.toml");
@@ -98,12 +94,8 @@ TEST_CASE("no text is clipped, at any size, in a language twice as long") {
 }
 
 TEST_CASE("what has happened to the wall is told in words") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   const scenes::Text& text = *small.text;
   const HeatNow sound = moment(small);
@@ -140,12 +132,8 @@ TEST_CASE("what has happened to the wall is told in words") {
 }
 
 TEST_CASE("once the model has ended, a danger says so and shows the ways back") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   const scenes::Text& text = *small.text;
   const HeatNow sound = moment(small);
@@ -192,12 +180,8 @@ TEST_CASE("where the wall is heading is told only where it means something") {
 }
 
 TEST_CASE("text breaks at spaces, never inside a number") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   const Drawing drawing(small.places.assets, small.places.shaders, *small.text);
   ImFont* font = ImGui::GetIO().Fonts->AddFontDefault();
@@ -212,12 +196,8 @@ TEST_CASE("text breaks at spaces, never inside a number") {
 }
 
 TEST_CASE("presenting, no text is smaller than 3 % of the window's height") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   const HeatNow now = moment(small);
   ScreenState state = fresh_state(small);
@@ -231,12 +211,8 @@ TEST_CASE("presenting, no text is smaller than 3 % of the window's height") {
 }
 
 TEST_CASE("the notice that it is not for sizing cables is on every screen") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   const HeatNow now = moment(small);
   for (const bool presenting : {false, true}) {

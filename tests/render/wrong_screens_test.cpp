@@ -14,12 +14,8 @@ namespace warmbay::render {
 using namespace testing;
 
 TEST_CASE("a computation that has failed, one that was stopped and steps computed twice are told, presenting, too") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   const scenes::Text& text = *small.text;
   const HeatNow sound = moment(small);
@@ -39,12 +35,8 @@ TEST_CASE("a computation that has failed, one that was stopped and steps compute
 }
 
 TEST_CASE("what happened is told in the units that are chosen") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   HeatNow now = moment(small);
   auto events = std::make_shared<std::vector<scenes::Event>>();
@@ -84,12 +76,8 @@ TEST_CASE("what happened is told in the units that are chosen") {
 }
 
 TEST_CASE("a shortcut ends the editing of a number on the screen, and what was typed is asked for") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   const HeatNow now = moment(small);
   ScreenState state = fresh_state(small);
@@ -127,12 +115,8 @@ TEST_CASE("a shortcut ends the editing of a number on the screen, and what was t
 }
 
 TEST_CASE("a window of any size is drawn, presenting or not") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
-  if (!context) {
-    WARN("no OpenGL without a display here: " << error);
-    return;
-  }
+  const auto context = headless_or_warn();
+  if (!context) return;
   const testing::SmallScene small;
   const HeatNow sound = moment(small);
   const Look look = GENERATE(Look{1, 1, 0.0}, Look{2, 2, 0.0}, Look{7, 5, 0.0}, Look{1, 300, 0.0}, Look{300, 1, 0.0},
