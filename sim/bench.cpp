@@ -140,18 +140,17 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
 void Bench::Impl::note_range() {
   now.range = {};
   for (const float rise_k : now.heat.rise_k) now.range.include(rise_k);  // ghosts and padding, as the step does
-  for (const std::vector<double>& nodes : now.heat.copper_rise_k)
-    for (const double rise_k : nodes) now.range.include(rise_k);
+  now.range.include(range_of(now.heat.copper_rise_k));
 }
 
-/// Heat flows from warm to cold: no voxel leaves the range of what it touches, but for what the copper's heat does. The
-/// warmest thing there is can only be a node of copper, which then loses heat to all its neighbours: at most
-/// T + dt q / C of its own, with q at its new temperature. Source: maximum principle for the heat equation with a
-/// source (Protter & Weinberger, Maximum Principles in Differential Equations (1967), ch. 3), written for one step.
+/// Heat flows from warm to cold: no voxel leaves the range of what it touches, but for what the copper's heat does. If
+/// anything becomes warmer than all there was, the warmest is a node of copper, which loses heat to all its neighbours:
+/// it is at most at T + dt q / C of its own, with q at its new temperature. Source: maximum principle for the heat
+/// equation with a source (Protter & Weinberger, Maximum Principles in Differential Equations (1967), ch. 3), written
+/// for one step.
 HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
-  RiseRange range = now.range;
-  for (const double temperature_k : now.conditions.surroundings_k) range.include(temperature_k - datum_k);
-  const double before_k = range.highest_k;
+  RiseBound rises{now.range, -std::numeric_limits<double>::infinity()};
+  for (const double temperature_k : now.conditions.surroundings_k) rises.before.include(temperature_k - datum_k);
   for (std::size_t l = 0; l < conduction.copper().lines.size(); ++l) {
     const CopperLine& line = conduction.copper().lines[l];
     const CableType& type = conduction.wall().cables[static_cast<std::size_t>(line.cable)].type;
@@ -160,20 +159,22 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
       const double per_ohm_k =
           ahead.dt_s * current_a * current_a * type.loaded * line.length_m[n] / line.capacity_j_k[n];
       const double slope = per_ohm_k * resistance_slope_ohm_mk(type);
-      if (per_ohm_k > 0.0)
-        range.include(slope < 1.0 ? (before_k + per_ohm_k * resistance_ohm_m(type, datum_k)) / (1.0 - slope)
-                                  : std::numeric_limits<double>::infinity());
+      const double alone_k =
+          slope < 1.0 ? (now.heat.copper_rise_k[l][n] + per_ohm_k * resistance_ohm_m(type, datum_k)) / (1.0 - slope)
+                      : std::numeric_limits<double>::infinity();
+      rises.copper_highest_k = std::max(rises.copper_highest_k, alone_k);
     }
   }
   // Damage moves temperatures and voids in jumps: with it under way the range is judged, and the heat of all steps.
   if (!now.damage.cells.empty())
-    return {range, Stepper::endless_k, now.off_j, limits::unaccounted_damaged_share * now.moved_j + slack_j};
-  return {range,
+    return {rises, Stepper::endless_k, now.off_j, limits::unaccounted_damaged_share * now.moved_j + slack_j};
+  return {rises,
           now.settling_in ? Stepper::endless_k : limits::restless_k,
           now.off_j,
           limits::unaccounted_share * now.moved_j + slack_j,
           limits::step_moves_most_k,
-          now.lengths.looks(ahead.dt_s)};
+          now.lengths.looks(ahead.dt_s),
+          now.time_s - now.segment_start_s < limits::splitting_soon_s ? limits::splitting_soon_share : 1.0};
 }
 
 /// One step: split where that holds, else whole. Refused: nothing has moved, and what is next is shorter, or the bench
@@ -181,8 +182,7 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
 HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   const HeatEngine::Bound bound = bound_of(ahead);
   HeatEngine::Bound split = options.mends ? bound : HeatEngine::Bound{};
-  split.range.lowest_k -= limits::overshoot_k;
-  split.range.highest_k += limits::overshoot_k;
+  split.rises = split.rises.widened(limits::overshoot_k);
   HeatEngine::Outcome outcome;
   outcome.refused = true;
   if (!now.lengths.whole()) {
@@ -204,8 +204,7 @@ HeatEngine::Outcome Bench::Impl::move_heat(const Ahead& ahead) {
   now.settling_in = false;
   now.off_j += outcome.generated_j - outcome.left_j - outcome.stored_j;
   now.moved_j += outcome.generated_j + std::abs(outcome.left_j) + std::abs(outcome.stored_j);
-  now.range.lowest_k = std::max(outcome.range.lowest_k, bound.range.lowest_k);
-  now.range.highest_k = std::min(outcome.range.highest_k, bound.range.highest_k);
+  now.range = bound.rises.clipped(outcome.range, outcome.copper);
   return outcome;
 }
 

@@ -63,9 +63,11 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
   outcome.stored_j = wall.stored_j;
   outcome.left_j = 0.5 * dt_s * (before_w + leaving_w_);
   outcome.fastest_k_s = wall.fastest_k_s;
-  outcome.range = {wall.lowest_rise_k, wall.highest_rise_k};
-  if (bound.looks) outcome.splitting = splitting_of(heat, dt_s, outcome);
-  const bool inside = bound.range.holds(wall.lowest_rise_k, wall.highest_rise_k);
+  outcome.range = wall.voxels;
+  outcome.range.include(wall.copper);
+  outcome.copper = wall.copper;
+  if (bound.looks) outcome.splitting = splitting_of(heat, dt_s, outcome) / bound.splitting_share;
+  const bool inside = bound.rises.holds(wall.voxels, wall.copper);
   outcome.too_long = inside && (outcome.splitting > 1.0 || !accounted_for(outcome, bound) ||
                                 wall.fastest_k_s * dt_s > bound.moves_most_k);
   outcome.refused = outcome.too_long || !inside;
@@ -77,7 +79,7 @@ HeatEngine::Outcome CpuEngine::step(HeatState& heat, double dt_s, const Feed& fe
 }
 
 HeatEngine::Outcome CpuEngine::step_whole(HeatState& heat, double dt_s, const Feed& feed, const Bound& bound) {
-  const WholeStep::Outcome whole = whole_.advance(heat, dt_s, feed, bound.range);
+  const WholeStep::Outcome whole = whole_.advance(heat, dt_s, feed, bound.rises);
   leaving_known_ = false;
   std::fill(stepper_.row_drift_k().begin(), stepper_.row_drift_k().end(), Stepper::endless_k);
   return outcome_of(whole);

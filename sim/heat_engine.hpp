@@ -34,7 +34,7 @@ class HeatEngine {
     double generated_j = 0.0, stored_j = 0.0;  // by the copper; in the wall and the copper
     double left_j = 0.0;                       // by the wall's surfaces
     double fastest_k_s = 0.0;                  // of any voxel or node
-    RiseRange range;                           // after the step
+    RiseRange range, copper;                   // after the step: of everything, and of the copper
     double splitting = 0.0;                    // what splitting adds, where it was measured: 1 is what is allowed
   };
   /// Of a step that was done whole.
@@ -45,18 +45,20 @@ class HeatEngine {
             whole.generated_j - whole.left_j,
             whole.left_j,
             whole.fastest_k_s,
-            {whole.lowest_rise_k, whole.highest_rise_k},
+            whole.range,
+            whole.copper,
             0.0};
   }
-  /// What a step is held to: no temperature outside the range, every voxel at rest (Stepper::step), the heat accounted
+  /// What a step is held to: no temperature outside its bound, every voxel at rest (Stepper::step), the heat accounted
   /// for, and now and then what splitting makes of it.
   struct Bound {
-    RiseRange range = RiseRange::anything();
+    RiseBound rises;
     double restless_k = Stepper::endless_k;
     double off_j = 0.0;                        // heat that steps so far have not accounted for, signed
     double allowed_j = 1e30;                   // and how much it may come to
     double moves_most_k = Stepper::endless_k;  // any voxel or node in one step
     bool looks = false;                        // the splitting's own error is measured, too (sim/splitting_error.hpp)
+    double splitting_share = 1.0;              // and may be so much of what is allowed
   };
 
   HeatEngine() = default;

@@ -1,6 +1,7 @@
 #pragma once
 // Everything that moves, as plain data.
 
+#include <algorithm>
 #include <cstddef>
 #include <limits>
 #include <vector>
@@ -48,6 +49,36 @@ struct RiseRange {
   }
   /// False for what is not a number, too.
   [[nodiscard]] bool holds(double low_k, double high_k) const { return low_k >= lowest_k && high_k <= highest_k; }
+};
+
+/// Of the copper, per cable and node.
+[[nodiscard]] inline RiseRange range_of(const std::vector<std::vector<double>>& copper_rise_k) {
+  RiseRange range;
+  for (const std::vector<double>& nodes : copper_rise_k)
+    for (const double rise_k : nodes) range.include(rise_k);
+  return range;
+}
+
+/// What physics allows after a step, K above the datum: heat flows from warm to cold, so that voxels stay in the range
+/// of everything before it, or are no warmer than the copper has become; copper may warm itself up to copper_highest_k.
+struct RiseBound {
+  RiseRange before = RiseRange::anything();
+  double copper_highest_k = std::numeric_limits<double>::infinity();
+
+  [[nodiscard]] bool holds(const RiseRange& voxels, const RiseRange& copper) const {
+    const RiseRange warmed{before.lowest_k, std::max(before.highest_k, copper.highest_k)};
+    const bool copper_fits =
+        copper.lowest_k >= before.lowest_k && copper.highest_k <= std::max(before.highest_k, copper_highest_k);
+    return copper_fits && warmed.holds(voxels.lowest_k, voxels.highest_k);
+  }
+  /// What is left of a range once it has passed with some slack: none of the slack stays.
+  [[nodiscard]] RiseRange clipped(const RiseRange& all, const RiseRange& copper) const {
+    return {std::max(all.lowest_k, before.lowest_k),
+            std::min(all.highest_k, std::max(before.highest_k, std::min(copper.highest_k, copper_highest_k)))};
+  }
+  [[nodiscard]] RiseBound widened(double slack_k) const {
+    return {{before.lowest_k - slack_k, before.highest_k + slack_k}, copper_highest_k + slack_k};
+  }
 };
 
 }  // namespace warmbay::sim

@@ -8,10 +8,10 @@
 
 namespace warmbay::sim {
 
-/// A padded row: temperatures and conductances to the neighbours along +x, +y and +z, how far those are, and
-/// capacities.
+/// A padded row: temperatures, what the step before changed, and conductances to the neighbours along +x, +y and +z,
+/// how far those are, and capacities.
 struct RowFlow {
-  const float *t, *gx, *gy, *gz;
+  const float *t, *before, *gx, *gy, *gz;
   std::ptrdiff_t row, plane;
   const float* capacity;
 
@@ -62,7 +62,7 @@ float into(const RowFlow& flow, float dt_s, const RowRest& rest, const RowBallas
   Lanes most = Lanes{} - std::numeric_limits<float>::infinity();
   for (std::ptrdiff_t i = 0; i < flow.row; i += lane::side) {
     const RowFlow::Both both = flow.both_w_k(i);
-    const Lanes into_w = flow.into_w(i), before_k = load(r + i), capacity = load(flow.capacity + i);
+    const Lanes into_w = flow.into_w(i), before_k = load(flow.before + i), capacity = load(flow.capacity + i);
     const Lanes kept_w_k = capacity * rest.per_s, off_w = kept_w_k * before_k - into_w;
     const Lanes allowed_w = rest.restless_k * (kept_w_k + both.all_w_k());
     if constexpr (coupled) {
@@ -87,7 +87,7 @@ float into(const RowFlow& flow, float dt_s, const RowRest& rest, const RowBallas
 
 }  // namespace row_flow
 
-/// r, which holds what the step before changed, K, becomes dt times the heat that flows into every voxel, J, and what
+/// r becomes dt times the heat that flows into every voxel, J, and what
 /// ballast leans on. Returns by how much the most restless voxel is off beyond what is allowed, W (-inf where that is
 /// written down instead).
 inline float flow_into_row(const RowFlow& flow, float dt_s, const RowRest& rest, const RowBallast& ballast, float* r) {

@@ -118,8 +118,8 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed, 
   const float again = ballast_again(dt_s, state.change_s);
   const bool looks = state.change_s > 0.0 && state.change_k.size() == layout.size;
   const Rest rest{looks ? static_cast<float>(1.0 / state.change_s) : 0.0F, looks ? restless_k : endless};
-  change_.swap(state.change_k);
-  if (change_.size() != layout.size) change_.assign(layout.size, 0.0F);
+  state.change_k.resize(layout.size, 0.0F);
+  change_.resize(layout.size, 0.0F);
   find_air_nodes(state.rise_k);
   crew_.run([&](int part, int parts) {
     float* scratch = scratch_[static_cast<std::size_t>(part)].data();
@@ -138,44 +138,36 @@ Stepper::Outcome Stepper::step(HeatState& state, double dt_s, const Feed& feed, 
   state.stirred.clear();
   Outcome outcome;
   outcome.restless = std::find(restless_.begin(), restless_.end(), 1) != restless_.end();
-  if (outcome.restless) {
-    state.change_k.clear();
-    state.change_s = 0.0;
-    return outcome;
-  }
+  if (outcome.restless) return outcome;
   if (!before_is_whole_) before_ = state.rise_k;
   before_is_whole_ = true;
   before_.swap(state.rise_k);
   copper_before_ = state.copper_rise_k;
   sweep_z(before_, state.rise_k, half_s);
   step_air(state.rise_k, half_s);
-  RiseRange range;
   double fastest_k = 0.0;
   for (const std::vector<Range>& of_half : range_of_)
     for (const Range& one : of_half) {
       fastest_k = std::max(fastest_k, static_cast<double>(one.fastest_k));
-      range.include(RiseRange{one.lowest_k, one.highest_k});
+      outcome.voxels.include(RiseRange{one.lowest_k, one.highest_k});
       outcome.stored_j += one.stored_j;
     }
   for (const std::vector<double>& of_half : air_stored_j_)
     outcome.stored_j = std::accumulate(of_half.begin(), of_half.end(), outcome.stored_j);
   outcome.fastest_k_s = fastest_k / dt_s;
   for (std::size_t l = 0; l < wall_.copper().lines.size(); ++l) step_copper(state, dt_s, feed, l, outcome);
-  range.include(range_of_linked(state.rise_k));
-  for (const std::vector<double>& nodes : state.copper_rise_k)
-    for (const double rise_k : nodes) range.include(rise_k);
+  outcome.voxels.include(range_of_linked(state.rise_k));
+  outcome.copper = range_of(state.copper_rise_k);
   change_.swap(state.change_k);
-  state.change_s = dt_s;
-  outcome.lowest_rise_k = range.lowest_k;
-  outcome.highest_rise_k = range.highest_k;
+  change_before_s_ = std::exchange(state.change_s, dt_s);
   return outcome;
 }
 
 void Stepper::undo(HeatState& state) {
   before_.swap(state.rise_k);
   state.copper_rise_k = copper_before_;
-  state.change_k.clear();
-  state.change_s = 0.0;
+  change_.swap(state.change_k);
+  state.change_s = change_before_s_;
   std::fill(row_drift_k_.begin(), row_drift_k_.end(), endless);
 }
 
@@ -203,7 +195,7 @@ bool Stepper::flow_stretch(const HeatState& state, float dt_s, float again, cons
     const bool stirred = !state.stirred.empty() && state.stirred[layout.row_index(j, k)] != 0;
     const RowRest of_row{stirred ? 0.0F : rest.per_s, stirred ? endless : rest.restless_k, off_w ? off_w + at : nullptr,
                          allowed_w + at};
-    most_w = std::max(most_w, add_flow(state.rise_k, dt_s, again, of_row, j, k));
+    most_w = std::max(most_w, add_flow(state, dt_s, again, of_row, j, k));
   }
   if (!linked) return most_w > 0.0F;
   add_couplings(state, dt_s, rest.restless_k, stretch, first, off_w, allowed_w);
@@ -215,10 +207,11 @@ bool Stepper::flow_stretch(const HeatState& state, float dt_s, float again, cons
 
 /// change = dt * (heat flowing into every voxel of a row through its six faces), with ballast in a light block
 /// (sim/row_flow.hpp).
-float Stepper::add_flow(const Field& rise_k, float dt_s, float again, const RowRest& rest, int j, int k) {
+float Stepper::add_flow(const HeatState& state, float dt_s, float again, const RowRest& rest, int j, int k) {
   const Layout& layout = wall_.layout();
   const std::size_t v = layout.at(-1, j, k);
-  const RowFlow flow{&rise_k[v],
+  const RowFlow flow{&state.rise_k[v],
+                     &state.change_k[v],
                      &wall_.conductance(Axis::x)[v],
                      &wall_.conductance(Axis::y)[v],
                      &wall_.conductance(Axis::z)[v],

@@ -42,12 +42,11 @@ class Stepper {
   Stepper(const Conduction& wall, Crew& crew);
 
   struct Outcome {
-    bool restless = false;       // the state is as it was: see step()
-    double generated_j = 0.0;    // by the copper during the step
-    double stored_j = 0.0;       // in voxels and copper; not a number where any temperature is not
-    double fastest_k_s = 0.0;    // of any voxel or node
-    double lowest_rise_k = 0.0;  // of any voxel or node, ghosts and padding included
-    double highest_rise_k = 0.0;
+    bool restless = false;     // the state is as it was: see step()
+    double generated_j = 0.0;  // by the copper during the step
+    double stored_j = 0.0;     // in voxels and copper; not a number where any temperature is not
+    double fastest_k_s = 0.0;  // of any voxel or node
+    RiseRange voxels, copper;  // K above the datum; ghosts and padding are among the voxels
   };
   /// Advances the state by dt_s while the feed flows. Bit-identical for any number of threads.
   ///
@@ -57,7 +56,7 @@ class Stepper {
   /// what its neighbours make of it, with G small half of dt^2 d2T/dt2.
   Outcome step(HeatState& state, double dt_s, const Feed& feed, float restless_k = endless_k);
   static constexpr float endless_k = std::numeric_limits<float>::infinity();
-  /// Takes the last step back, once: temperatures as they were, bit by bit.
+  /// Takes the last step back, once: the state as it was, bit by bit.
   void undo(HeatState& state);
   /// Of the copper before the last step, K above the datum.
   [[nodiscard]] const std::vector<std::vector<double>>& copper_before_k() const { return copper_before_; }
@@ -82,7 +81,7 @@ class Stepper {
     float per_s, restless_k;
   };
   bool flow_stretch(const HeatState& state, float dt_s, float again, const Rest& rest, int from, int k, float* scratch);
-  float add_flow(const Field& rise_k, float dt_s, float again, const RowRest& rest, int j, int k);
+  float add_flow(const HeatState& state, float dt_s, float again, const RowRest& rest, int j, int k);
   void sweep_x(float half_s, int j_from, int rows, int k, float* scratch);
   void add_couplings(const HeatState& state, float dt_s, float restless_k, std::size_t stretch, std::size_t first,
                      float* off_w, float* allowed_w);
@@ -108,10 +107,11 @@ class Stepper {
   const Conduction& wall_;
   Crew& crew_;
   Ballast ballast_;
-  Field before_;                                            // temperatures before the last step
-  std::vector<std::vector<double>> copper_before_;          // of the copper
-  bool before_is_whole_ = false;                            // its ghosts are the present ones
-  Field change_;                                            // the state's during a step: dt R, then w1 to w4, then d
+  Field before_;                                    // temperatures before the last step
+  std::vector<std::vector<double>> copper_before_;  // of the copper
+  bool before_is_whole_ = false;                    // its ghosts are the present ones
+  Field change_;  // dt R, then w1 to w4, then d; between steps what the step before the last one changed
+  double change_before_s_ = 0.0;                            // and how long that was
   Field widths_x_m_;                                        // of a whole padded row
   std::vector<std::ptrdiff_t> place_of_face_;               // in ballast, per face of the air spaces: of its voxel
   std::vector<std::vector<std::ptrdiff_t>> place_of_link_;  // the same per line and link of the copper

@@ -253,26 +253,25 @@ double WholeStep::furthest_apart_k(const Unknowns& a, const Unknowns& b) const {
 }
 
 /// second = 2 halves - whole, where that keeps every temperature inside its bound.
-bool WholeStep::extrapolate(const RiseRange& bound) {
-  std::vector<char> inside(static_cast<std::size_t>(wall_.layout().nz), 1);
-  const auto nx = static_cast<std::size_t>(wall_.layout().nx);
-  each_row([&](std::size_t from, int k) {
-    bool all = true;
-    for (std::size_t v = from; v < from + nx; ++v) {
-      second_.voxels[v] = 2.0 * halves_.voxels[v] - whole_.voxels[v];
-      const double rise_k = now_.voxels[v] + second_.voxels[v];
-      all = all && (!wall_.is_solid(v) || bound.holds(rise_k, rise_k));
-    }
-    if (!all) inside[static_cast<std::size_t>(k)] = 0;
-  });
-  bool all = std::find(inside.begin(), inside.end(), 0) == inside.end();
+bool WholeStep::extrapolate(const RiseBound& bound) {
+  RiseRange copper;
   for (std::size_t c = 0; c < now_.copper.size(); ++c)
     for (std::size_t n = 0; n < now_.copper[c].size(); ++n) {
       second_.copper[c][n] = 2.0 * halves_.copper[c][n] - whole_.copper[c][n];
-      const double rise_k = now_.copper[c][n] + second_.copper[c][n];
-      all = all && bound.holds(rise_k, rise_k);
+      copper.include(now_.copper[c][n] + second_.copper[c][n]);
     }
-  return all;
+  std::vector<RiseRange> of_plane(static_cast<std::size_t>(wall_.layout().nz));
+  const auto nx = static_cast<std::size_t>(wall_.layout().nx);
+  each_row([&](std::size_t from, int k) {
+    RiseRange& range = of_plane[static_cast<std::size_t>(k)];
+    for (std::size_t v = from; v < from + nx; ++v) {
+      second_.voxels[v] = 2.0 * halves_.voxels[v] - whole_.voxels[v];
+      if (wall_.is_solid(v)) range.include(now_.voxels[v] + second_.voxels[v]);
+    }
+  });
+  RiseRange voxels;
+  for (const RiseRange& plane : of_plane) voxels.include(plane);
+  return bound.holds(voxels, copper);
 }
 
 /// What the step before goes on to, as a first guess of where this one leads.
@@ -305,8 +304,19 @@ void WholeStep::add(const Unknowns& moved, Unknowns& to) const {
     for (std::size_t n = 0; n < to.copper[c].size(); ++n) to.copper[c][n] += moved.copper[c][n];
 }
 
-WholeStep::Outcome WholeStep::advance(HeatState& state, double dt_s, const Feed& feed, const RiseRange& bound) {
+/// Conductances follow temperatures of voxels.
+void WholeStep::refresh(const Unknowns& at) {
+  if (!wall_.varies()) return;
+  const auto nx = static_cast<std::size_t>(wall_.layout().nx);
+  each_row([&](std::size_t from, int) {
+    for (std::size_t v = from; v < from + nx; ++v) rise_k_[v] = static_cast<float>(at.voxels[v]);
+  });
+  wall_.refresh(rise_k_);
+}
+
+WholeStep::Outcome WholeStep::advance(HeatState& state, double dt_s, const Feed& feed, const RiseBound& bound) {
   make_room(state);
+  rise_k_ = state.rise_k;
   const double least_s = dt_s * limits::whole_least_share;
   Outcome outcome;
   Books all;
@@ -325,12 +335,14 @@ WholeStep::Outcome WholeStep::advance(HeatState& state, double dt_s, const Feed&
     if (solved) {
       between_ = now_;
       add(halves_, between_);
+      refresh(between_);
       scale(whole_, 0.5, second_);
       solved = solve(between_, 0.5 * h_s, feed, second_, second);
     }
     if (!solved) {
       if (h_s < least_s) return outcome;  // what is not a number stays so however short the step
       can_s = 0.25 * h_s;
+      refresh(now_);
       continue;
     }
     add(second_, halves_);
@@ -339,10 +351,12 @@ WholeStep::Outcome WholeStep::advance(HeatState& state, double dt_s, const Feed&
     const double fits = std::sqrt(error_k_ / std::max(error_k, 1e-30));
     if (error_k > error_k_ && h_s > least_s) {
       can_s = h_s * std::clamp(0.9 * fits, 0.1, 0.5);
+      refresh(now_);
       continue;
     }
     const bool more = extrapolate(bound);
     add(more ? second_ : halves_, now_);
+    refresh(now_);
     const double halves_left_j = first.left_j + second.left_j, halves_made_j = first.generated_j + second.generated_j;
     all.left_j += more ? 2.0 * halves_left_j - whole.left_j : halves_left_j;
     all.generated_j += more ? 2.0 * halves_made_j - whole.generated_j : halves_made_j;
@@ -388,11 +402,12 @@ WholeStep::Outcome WholeStep::finish(HeatState& state, double dt_s) {
   }
   for (std::size_t c = 0; c < now_.copper.size(); ++c)
     for (std::size_t n = 0; n < now_.copper[c].size(); ++n) {
-      range.include(now_.copper[c][n]);
       fastest_k = std::max(fastest_k, std::abs(now_.copper[c][n] - state.copper_rise_k[c][n]));
     }
   state.copper_rise_k = now_.copper;
-  return {true, 0.0, 0.0, fastest_k / dt_s, range.lowest_k, range.highest_k};
+  const RiseRange copper = range_of(now_.copper);
+  range.include(copper);
+  return {true, 0.0, 0.0, fastest_k / dt_s, range, copper};
 }
 
 }  // namespace warmbay::sim

@@ -23,17 +23,17 @@ namespace warmbay::sim {
 
 class WholeStep {
  public:
-  WholeStep(const Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) {}
+  WholeStep(Conduction& wall, Crew& crew) : wall_(wall), crew_(crew) {}
 
   struct Outcome {
     bool finite = false;  // else the state is as it was
     double generated_j = 0.0, left_j = 0.0;
     double fastest_k_s = 0.0;
-    double lowest_rise_k = 0.0, highest_rise_k = 0.0;  // of any voxel or node of the wall after the step
+    RiseRange range, copper;  // after the step: of all voxels and nodes of the wall, and of the copper's nodes
   };
   /// Advances the state by dt_s while the feed flows, in as many sub-steps as limits::whole_error_k asks for.
   /// Bit-identical for any number of threads. bound: what no temperature may pass, K above the datum.
-  Outcome advance(HeatState& state, double dt_s, const Feed& feed, const RiseRange& bound);
+  Outcome advance(HeatState& state, double dt_s, const Feed& feed, const RiseBound& bound);
 
  private:
   using Copper = std::vector<std::vector<double>>;
@@ -55,16 +55,18 @@ class WholeStep {
   [[nodiscard]] double dot(const Unknowns& a, const Unknowns& b) const;
   [[nodiscard]] Books books_of(const Unknowns& from, const Unknowns& moved, double h_s, const Feed& feed) const;
   [[nodiscard]] double furthest_apart_k(const Unknowns& a, const Unknowns& b) const;
-  bool extrapolate(const RiseRange& bound);
+  bool extrapolate(const RiseBound& bound);
   void guess(const HeatState& state, double dt_s);
+  void refresh(const Unknowns& at);
   void scale(const Unknowns& from, double times, Unknowns& into) const;
   void add(const Unknowns& moved, Unknowns& to) const;
   Outcome finish(HeatState& state, double dt_s);
   template <class Work>
   void each_row(const Work& work) const;
 
-  const Conduction& wall_;
+  Conduction& wall_;
   Crew& crew_;
+  Field rise_k_;                             // what conductances are taken at
   Unknowns now_, between_;                   // temperatures
   Unknowns last_, whole_, halves_, second_;  // what the last sub-step, one whole, two halves moved them by
   Unknowns r_, z_, p_, ap_;

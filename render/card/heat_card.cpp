@@ -243,15 +243,11 @@ double HeatCard::longest_stable_step_s(double wanted_s) {
 }
 
 /// The range of the step that has just run, with the copper's. A NaN is the highest of all in the kernels' order.
-bool HeatCard::inside(const sim::HeatState& heat, const sim::RiseRange& range) {
+bool HeatCard::inside(const sim::HeatState& heat, const sim::RiseBound& bound) {
   result_.fetch(readings_);
   std::vector<std::vector<double>> copper_rise_k = heat.copper_rise_k;
   copper_.read(&readings_[copper_from_], copper_rise_k);
-  sim::RiseRange now{ordered_float(1), ordered_float(2)};
-  bool all = range.holds(now.lowest_k, now.highest_k);
-  for (const std::vector<double>& nodes : copper_rise_k)
-    for (const double rise_k : nodes) all = all && range.holds(rise_k, rise_k);
-  return all;
+  return bound.holds({ordered_float(1), ordered_float(2)}, sim::range_of(copper_rise_k));
 }
 
 /// The wall's damage during the last step, and what is read back afterwards.
@@ -273,7 +269,7 @@ sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const
   if (!before_known) field_.sum_surfaces(*kernels_, result_, before_from_);
   run_step();
   field_.sum_surfaces(*kernels_, result_, after_from_);
-  const bool sane = inside(heat, bound.range);
+  const bool sane = inside(heat, bound.rises);
   outcome.too_long = sane && ordered_float(0) > bound.moves_most_k;
   outcome.refused = !sane || outcome.too_long;
   if (outcome.refused) {
@@ -300,8 +296,8 @@ sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const
   outcome.stored_j = outcome.generated_j - outcome.left_j;  // not summed on the card
   outcome.fastest_k_s = ordered_float(0) / dt_s;
   outcome.range = {ordered_float(1), ordered_float(2)};
-  for (const std::vector<double>& nodes : heat.copper_rise_k)
-    for (const double rise_k : nodes) outcome.range.include(rise_k);
+  outcome.copper = sim::range_of(heat.copper_rise_k);
+  outcome.range.include(outcome.copper);
   return outcome;
 }
 
@@ -310,7 +306,7 @@ sim::HeatEngine::Outcome HeatCard::step_whole(sim::HeatState& heat, double dt_s,
                                               const Bound& bound) {
   context_->enter();
   parts_.conduction.refresh_all(heat.rise_k);
-  const sim::WholeStep::Outcome whole = whole_.advance(heat, dt_s, feed, bound.range);
+  const sim::WholeStep::Outcome whole = whole_.advance(heat, dt_s, feed, bound.rises);
   set_step(dt_s, feed);
   owes_damage_ = true;
   return outcome_of(whole);

@@ -63,7 +63,7 @@ class HeatCard : public sim::HeatEngine {
   void lay_out_readings();
   void set_step(double dt_s, const sim::Feed& feed);
   void run_step();
-  [[nodiscard]] bool inside(const sim::HeatState& heat, const sim::RiseRange& range);
+  [[nodiscard]] bool inside(const sim::HeatState& heat, const sim::RiseBound& bound);
   void run_damage();
   void read_back(sim::HeatState& heat);
   struct Put {  // as in shaders/heat/scatter.comp

@@ -147,6 +147,35 @@ TEST_CASE("a run with ballast goes on bit by bit where it was saved") {
   CHECK(straight.snapshot()->temperature_k == parted.snapshot()->temperature_k);
 }
 
+TEST_CASE("a step that is taken back leaves the state as it was, bit by bit, and can be taken again") {
+  const auto wall = share(channel_wall());
+  sim::Crew crew(2);
+  sim::Conduction conduction(wall, crew);
+  sim::Stepper stepper(conduction, crew);
+  sim::HeatState state;
+  state.rise_k.assign(conduction.layout().size, 24.0F);
+  for (const sim::CopperLine& line : conduction.copper().lines)
+    state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), 24.0);
+  conduction.set_surroundings(sim::initial_conditions(*wall).surroundings_k, state.rise_k);
+  conduction.refresh(state.rise_k);
+  const sim::Feed feed = sim::steady_feed(conduction.copper(), 30.0);
+  for (int n = 0; n < 3; ++n) static_cast<void>(stepper.step(state, 5.0, feed));
+  const sim::HeatState before = state;
+  static_cast<void>(stepper.step(state, 10.0, feed));
+  REQUIRE(state.rise_k != before.rise_k);
+  stepper.undo(state);
+  CHECK(state.rise_k == before.rise_k);
+  CHECK(state.copper_rise_k == before.copper_rise_k);
+  CHECK(state.change_k == before.change_k);
+  CHECK(state.change_s == before.change_s);
+  sim::HeatState other = before;
+  sim::Stepper fresh(conduction, crew);
+  static_cast<void>(stepper.step(state, 4.0, feed));
+  static_cast<void>(fresh.step(other, 4.0, feed));
+  CHECK(state.rise_k == other.rise_k);
+  CHECK(state.change_k == other.change_k);
+}
+
 TEST_CASE("conductances are the same whether all rows are looked at or only those that can have drifted far enough") {
   const auto wall = share(channel_wall());
   sim::Crew crew(2);
