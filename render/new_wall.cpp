@@ -5,7 +5,7 @@
 #include <exception>
 #include <new>
 
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 
 namespace warmbay::render {
 

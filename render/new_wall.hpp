@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "scenes/data_files.hpp"
-#include "scenes/player.hpp"
+#include "scenes/data/data_files.hpp"
+#include "scenes/play/player.hpp"
 #include "scenes/scene.hpp"
 #include "sim/wall.hpp"
 

@@ -20,9 +20,9 @@
 #include "render/shot.hpp"
 #include "render/window.hpp"
 #include "scenes/cli/load.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/painter.hpp"
 #include "scenes/places.hpp"
-#include "scenes/scene_file.hpp"
 
 namespace warmbay::render {
 

@@ -5,8 +5,8 @@
 #include <variant>
 #include <vector>
 
-#include "scenes/changes.hpp"
-#include "scenes/layout.hpp"
+#include "scenes/paint/insulation.hpp"
+#include "scenes/play/changes.hpp"
 
 namespace warmbay::render {
 

@@ -16,7 +16,7 @@
 #include "render/scene_view.hpp"
 #include "render/settings.hpp"
 #include "render/touch.hpp"
-#include "scenes/layout.hpp"
+#include "scenes/paint/insulation.hpp"
 
 namespace warmbay::render {
 

@@ -4,7 +4,7 @@
 
 #include <map>
 
-#include "scenes/device_reader.hpp"
+#include "scenes/data/device_reader.hpp"
 #include "scenes/report/html.hpp"
 
 namespace warmbay::scenes {

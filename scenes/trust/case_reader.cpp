@@ -10,11 +10,11 @@
 #include <map>
 #include <system_error>
 
-#include "scenes/file_units.hpp"
-#include "scenes/scene_file.hpp"
-#include "scenes/scene_parts.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/file/scene_parts.hpp"
+#include "scenes/read/file_units.hpp"
+#include "scenes/read/whole_file.hpp"
 #include "scenes/trust/variant.hpp"
-#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 

@@ -8,13 +8,13 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scenes/file_units.hpp"
 #include "scenes/output/json.hpp"
-#include "scenes/painter.hpp"
-#include "scenes/player.hpp"
-#include "scenes/player_limits.hpp"
-#include "scenes/readings_log.hpp"
-#include "scenes/settled_words.hpp"
+#include "scenes/paint/painter.hpp"
+#include "scenes/play/player.hpp"
+#include "scenes/play/player_limits.hpp"
+#include "scenes/play/readings_log.hpp"
+#include "scenes/read/file_units.hpp"
+#include "scenes/text/settled_words.hpp"
 #include "sim/cross_section.hpp"
 
 namespace warmbay::scenes {

@@ -13,7 +13,7 @@
 
 #include "render/card/heat_card.hpp"
 #include "render/gl/quality.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "scenes/places.hpp"
 #include "tests/bench/laundry.hpp"
 

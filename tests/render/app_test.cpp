@@ -9,7 +9,7 @@
 
 #include "render/heading_guess.hpp"
 #include "render/rating.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "tests/render/support.hpp"
 #include "tests/tests_pch.hpp"
 

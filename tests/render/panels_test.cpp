@@ -14,7 +14,7 @@
 #include "render/rating.hpp"
 #include "render/screen.hpp"
 #include "render/undo.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "sim/damage/state.hpp"
 #include "tests/render/screens.hpp"
 #include "tests/render/support.hpp"

@@ -9,7 +9,7 @@
 #include "render/gl/framebuffer.hpp"
 #include "render/gl/headless_gl.hpp"
 #include "render/screen.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "sim/damage/state.hpp"
 #include "tests/render/support.hpp"
 #include "tests/tests_pch.hpp"

@@ -3,8 +3,8 @@
 #include <filesystem>
 #include <stdexcept>
 
-#include "scenes/painter.hpp"
-#include "scenes/scene_file.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/painter.hpp"
 #include "tests/tests_pch.hpp"
 
 namespace warmbay::tests {

@@ -9,7 +9,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "scenes/device_reader.hpp"
+#include "scenes/data/device_reader.hpp"
 
 namespace warmbay::scenes {
 
