@@ -27,8 +27,8 @@ void App::open(std::shared_ptr<const scenes::Scene> scene) {
   scene_ = std::move(scene);
   undo_.clear();
   state_.predictions.clear();
-  state_.layout_choices = scenes::layout_choices(*scene_, data_);
-  state_.layout = scenes::layout_of(*scene_);
+  state_.insulation_choices = scenes::insulation_choices(*scene_, data_);
+  state_.insulation = scenes::insulation_of(*scene_);
   state_.asked_step = must_ask(state_, *scene_, 0) ? 0 : -1;
   begun_ = false;
   heat_.send(Play{false});
@@ -62,7 +62,7 @@ void App::grant(const Wish& wish, unsigned gesture) {
       [&](const auto& w) {
         using T = std::decay_t<decltype(w)>;
         if constexpr (std::is_same_v<T, scenes::Change>) change(w, gesture);
-        if constexpr (std::is_same_v<T, LayOut>) lay_out(w.layout, gesture);
+        if constexpr (std::is_same_v<T, Insulate>) insulate(w.insulation, gesture);
         if constexpr (one_of<T, Play, SetFactor, SingleStep>) heat_.send(w);
         if constexpr (std::is_same_v<T, ResetExperiment>) reset();
         if constexpr (std::is_same_v<T, NextStep>) next_step();
@@ -112,17 +112,17 @@ void App::change(const scenes::Change& change, unsigned gesture) {
   heat_.send(change);
 }
 
-void App::lay_out(const scenes::Layout& layout, unsigned gesture) {
-  undo_.note("layout", gesture, LayOut{state_.layout}, LayOut{layout});
-  relay(LayOut{layout});
+void App::insulate(const scenes::Insulation& insulation, unsigned gesture) {
+  undo_.note("insulation", gesture, Insulate{state_.insulation}, Insulate{insulation});
+  relay(Insulate{insulation});
 }
 
 /// Does it without noting it.
 void App::relay(const Wish& wish) {
   if (const auto* changed = std::get_if<scenes::Change>(&wish)) heat_.send(*changed);
-  if (const auto* laid = std::get_if<LayOut>(&wish)) {
-    state_.layout = laid->layout;
-    heat_.open(std::make_shared<const scenes::Scene>(scenes::with_layout(*scene_, laid->layout, data_)), true);
+  if (const auto* laid = std::get_if<Insulate>(&wish)) {
+    state_.insulation = laid->insulation;
+    heat_.open(std::make_shared<const scenes::Scene>(scenes::with_insulation(*scene_, laid->insulation, data_)), true);
   }
 }
 

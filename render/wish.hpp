@@ -44,12 +44,12 @@ struct Predict {
   double temperature_k = 0.0;
 };
 /// The insulation is laid out anew; the wall is rebuilt.
-struct LayOut {
-  scenes::Layout layout;
+struct Insulate {
+  scenes::Insulation insulation;
 };
 
 using Wish = std::variant<scenes::Change, Play, SetFactor, SingleStep, NextStep, PreviousStep, ResetExperiment, Undo,
-                          Redo, Present, Blank, ShowKeys, FullScreen, AcknowledgeCaution, Predict, LayOut>;
+                          Redo, Present, Blank, ShowKeys, FullScreen, AcknowledgeCaution, Predict, Insulate>;
 using Wishes = std::vector<Wish>;
 
 }  // namespace warmbay::render

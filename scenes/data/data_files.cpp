@@ -3,13 +3,13 @@
 #include "scenes/data/data_files.hpp"
 
 #include <fmt/format.h>
-#include <algorithm>
 #include <cassert>
 #include <set>
 
 #include "scenes/data/damage_reader.hpp"
 #include "scenes/data/data_reader.hpp"
 #include "scenes/data/device_reader.hpp"
+#include "scenes/read/by_name.hpp"
 #include "scenes/read/whole_file.hpp"
 
 namespace warmbay::scenes {
@@ -110,10 +110,9 @@ ReadDataFiles read_data_files(const std::filesystem::path& assets) {
 }
 
 const SourcedMaterial* find_material(const Scene& scene, const DataFiles& data, std::string_view name) {
+  const auto name_of = [](const SourcedMaterial& one) { return std::string_view(one.material.name); };
   for (const auto* list : {&scene.materials, &data.materials}) {
-    const auto named = [&](const SourcedMaterial& one) { return one.material.name == name; };
-    const auto found = std::find_if(list->begin(), list->end(), named);
-    if (found != list->end()) return &*found;
+    if (const auto* found = find_by_name(*list, name, name_of)) return found;
   }
   return nullptr;
 }
@@ -129,9 +128,7 @@ sim::Material material_of(const Scene& scene, const DataFiles& data, std::string
 
 const SourcedCableType* find_cable_type(const Scene& scene, const DataFiles& data, std::string_view name) {
   for (const auto* list : {&scene.cable_types, &data.cable_types}) {
-    const auto named = [&](const SourcedCableType& one) { return one.name == name; };
-    const auto found = std::find_if(list->begin(), list->end(), named);
-    if (found != list->end()) return &*found;
+    if (const auto* found = find_by_name(*list, name)) return found;
   }
   return nullptr;
 }

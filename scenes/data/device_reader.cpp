@@ -5,7 +5,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
@@ -231,12 +230,6 @@ DeviceFile read_device_file(const std::filesystem::path& file, std::vector<Fault
   const auto sorted = found.sorted();
   faults.insert(faults.end(), sorted.begin(), sorted.end());
   return read;
-}
-
-int find_device(const std::vector<sim::Device>& devices, std::string_view name) {
-  const auto named = [&](const sim::Device& device) { return device.name == name; };
-  const auto found = std::find_if(devices.begin(), devices.end(), named);
-  return found == devices.end() ? -1 : static_cast<int>(found - devices.begin());
 }
 
 }  // namespace warmbay::scenes

@@ -2,7 +2,6 @@
 // Reads assets/devices.toml: fuses and circuit breakers by families of one standard and type, and the mains.
 
 #include <filesystem>
-#include <string_view>
 #include <vector>
 
 #include "scenes/read/fault.hpp"
@@ -17,8 +16,5 @@ struct DeviceFile {
 
 /// Devices whose table is at fault are left out; everything that is wrong is added to faults, by line.
 [[nodiscard]] DeviceFile read_device_file(const std::filesystem::path& file, std::vector<Fault>& faults);
-
-/// The device of that name, or -1.
-[[nodiscard]] int find_device(const std::vector<sim::Device>& devices, std::string_view name);
 
 }  // namespace warmbay::scenes

@@ -63,7 +63,10 @@ Palette read_palette(const std::filesystem::path& file, std::vector<Fault>& faul
   if (!content) return {};
   Faults found(file.string());
   Palette palette;
-  if (const auto table = parse_toml(*content, found)) read_colours(*table, palette, found);
+  if (const auto table = parse_toml(*content, found)) {
+    read_colours(*table, palette, found);
+    palette.name = (*table)["name"].value_or(file.stem().string());
+  }
   if (found.count() == 0) return palette;
   const auto sorted = found.sorted();
   faults.insert(faults.end(), sorted.begin(), sorted.end());

@@ -212,40 +212,40 @@ void pin_flat(Scene& scene, const DataFiles& data) {
   }
 }
 
-bool offers(const LayoutChoices::Fill& fill, const std::string& material) {
+bool offers(const InsulationChoices::Fill& fill, const std::string& material) {
   return std::find(fill.materials.begin(), fill.materials.end(), material) != fill.materials.end();
 }
 
 }  // namespace
 
-Layout layout_of(const Scene& scene) {
-  Layout layout;
+Insulation insulation_of(const Scene& scene) {
+  Insulation insulation;
   for (const auto& layer : scene.wall.layers) {
-    layout.layer_material.push_back(layer.material);
-    layout.layer_thickness_m.push_back(layer.thickness_m);
+    insulation.layer_material.push_back(layer.material);
+    insulation.layer_thickness_m.push_back(layer.thickness_m);
   }
   for (const auto& box : scene.boxes) {
-    layout.box_material.push_back(box.material);
-    layout.box_thickness_m.push_back(box.to_m[2] - box.from_m[2]);
-    layout.box_there.push_back(true);
+    insulation.box_material.push_back(box.material);
+    insulation.box_thickness_m.push_back(box.to_m[2] - box.from_m[2]);
+    insulation.box_there.push_back(true);
   }
-  return layout;
+  return insulation;
 }
 
-LayoutChoices layout_choices(const Scene& scene, const DataFiles& data) {
-  LayoutChoices choices;
+InsulationChoices insulation_choices(const Scene& scene, const DataFiles& data) {
+  InsulationChoices choices;
   const auto cables = sheaths(scene, data);
   for (std::size_t i = 0; i < scene.wall.layers.size(); ++i) {
     const auto& layer = scene.wall.layers[i];
     if (!fills_bays(scene, data, layer.material)) continue;
-    const LayoutPart part{LayoutPart::Kind::layer, i, label_of("layer", layer.name, i)};
+    const InsulationPart part{InsulationPart::Kind::layer, i, label_of("layer", layer.name, i)};
     choices.fills.push_back({part, fill_names(data, layer.material)});
     choices.thicknesses.push_back(
         {part, least_layer_m(scene, data, i, cables), std::max(layer.thickness_m, thickest_layer_m)});
   }
   for (std::size_t i = 0; i < scene.boxes.size(); ++i) {
     const auto& box = scene.boxes[i];
-    const LayoutPart part{LayoutPart::Kind::box, i, label_of("box", box.name, i)};
+    const InsulationPart part{InsulationPart::Kind::box, i, label_of("box", box.name, i)};
     if (is_channel(scene, i, cables)) {
       if (covers_something(scene, i)) choices.channels.push_back({part});
       continue;
@@ -259,27 +259,28 @@ LayoutChoices layout_choices(const Scene& scene, const DataFiles& data) {
   return choices;
 }
 
-Scene with_layout(const Scene& scene, const Layout& layout, const DataFiles& data) {
-  assert(layout.layer_material.size() == scene.wall.layers.size() && layout.box_there.size() == scene.boxes.size());
-  const auto opened = layout_of(scene);
-  if (layout == opened) return scene;
-  const auto choices = layout_choices(scene, data);
+Scene with_insulation(const Scene& scene, const Insulation& insulation, const DataFiles& data) {
+  assert(insulation.layer_material.size() == scene.wall.layers.size() &&
+         insulation.box_there.size() == scene.boxes.size());
+  const auto opened = insulation_of(scene);
+  if (insulation == opened) return scene;
+  const auto choices = insulation_choices(scene, data);
   const auto cables = sheaths(scene, data);
   Scene changed = scene;
   pin_flat(changed, data);
   for (const auto& fill : choices.fills) {
-    const bool is_layer = fill.part.kind == LayoutPart::Kind::layer;
-    const auto& wanted = (is_layer ? layout.layer_material : layout.box_material)[fill.part.index];
+    const bool is_layer = fill.part.kind == InsulationPart::Kind::layer;
+    const auto& wanted = (is_layer ? insulation.layer_material : insulation.box_material)[fill.part.index];
     auto& material = is_layer ? changed.wall.layers[fill.part.index].material : changed.boxes[fill.part.index].material;
     if (offers(fill, wanted)) material = wanted;
   }
   // Boxes before layers: their room is that of the layers as opened; and layers from the back, each moving the rest.
-  for (auto kind : {LayoutPart::Kind::box, LayoutPart::Kind::layer}) {
+  for (auto kind : {InsulationPart::Kind::box, InsulationPart::Kind::layer}) {
     for (auto choice = choices.thicknesses.rbegin(); choice != choices.thicknesses.rend(); ++choice) {
       if (choice->part.kind != kind) continue;
       const auto i = choice->part.index;
-      const bool is_layer = kind == LayoutPart::Kind::layer;
-      const double wanted_m = (is_layer ? layout.layer_thickness_m : layout.box_thickness_m)[i];
+      const bool is_layer = kind == InsulationPart::Kind::layer;
+      const double wanted_m = (is_layer ? insulation.layer_thickness_m : insulation.box_thickness_m)[i];
       if (wanted_m == (is_layer ? opened.layer_thickness_m : opened.box_thickness_m)[i]) continue;
       const double thickness_m = std::clamp(wanted_m, choice->least_m, choice->most_m);
       is_layer ? set_layer_thickness(changed, i, thickness_m) : set_box_thickness(changed, i, thickness_m, cables);
@@ -287,7 +288,7 @@ Scene with_layout(const Scene& scene, const Layout& layout, const DataFiles& dat
   }
   for (auto channel = choices.channels.rbegin(); channel != choices.channels.rend(); ++channel) {
     const auto i = channel->part.index;
-    if (!layout.box_there[i]) changed.boxes.erase(changed.boxes.begin() + static_cast<std::ptrdiff_t>(i));
+    if (!insulation.box_there[i]) changed.boxes.erase(changed.boxes.begin() + static_cast<std::ptrdiff_t>(i));
   }
   return changed;
 }

@@ -3,14 +3,13 @@
 
 #include "scenes/paint/painter.hpp"
 
-#include <algorithm>
 #include <cassert>
 #include <map>
 
-#include "scenes/data/device_reader.hpp"
 #include "scenes/paint/cable_fit.hpp"
 #include "scenes/paint/grid_lines.hpp"
 #include "scenes/paint/regions.hpp"
+#include "scenes/read/by_name.hpp"
 
 namespace warmbay::scenes {
 
@@ -63,10 +62,9 @@ class Brush {
 
   /// Index into Wall::surroundings.
   [[nodiscard]] std::uint16_t surroundings(const std::string& name) const {
-    const auto named = [&](const sim::Surroundings& one) { return one.name == name; };
-    const auto found = std::find_if(wall_.surroundings.begin(), wall_.surroundings.end(), named);
-    assert(found != wall_.surroundings.end());
-    return static_cast<std::uint16_t>(found - wall_.surroundings.begin());
+    const int found = index_by_name(wall_.surroundings, name);
+    assert(found >= 0);
+    return static_cast<std::uint16_t>(found);
   }
 
  private:
@@ -98,18 +96,15 @@ class Brush {
 std::vector<sim::Thermocouple> thermocouples_of(const Scene& scene) {
   std::vector<sim::Thermocouple> placed;
   for (const auto& spot : scene.thermocouples) {
-    sim::Thermocouple one{spot.name, -1, spot.on_conductor, spot.along_m, spot.at_m, spot.slips};
-    for (std::size_t c = 0; c < scene.cables.size(); ++c) {
-      if (!spot.on.empty() && scene.cables[c].name == spot.on) one.cable = static_cast<int>(c);
-    }
-    placed.push_back(std::move(one));
+    const int cable = spot.on.empty() ? -1 : index_by_name(scene.cables, spot.on);
+    placed.push_back({spot.name, cable, spot.on_conductor, spot.along_m, spot.at_m, spot.slips});
   }
   return placed;
 }
 
 sim::Conditions with_supply(const Scene& scene, const sim::Wall& wall, sim::Conditions conditions) {
   conditions.supply = scene.supply.kind;
-  conditions.device = find_device(wall.devices, scene.supply.device);
+  conditions.device = index_by_name(wall.devices, scene.supply.device);
   return conditions;
 }
 
@@ -146,11 +141,10 @@ sim::Conditions conditions_of_step(const Scene& scene, const sim::Wall& wall, in
   const auto& begun = scene.steps[static_cast<std::size_t>(step)];
   if (begun.current_a) before.current_a = *begun.current_a;
   if (begun.kind) before.supply = *begun.kind;
-  if (begun.device) before.device = find_device(wall.devices, *begun.device);
+  if (begun.device) before.device = index_by_name(wall.devices, *begun.device);
   for (const auto& [name, at_k] : begun.surroundings_k) {
-    for (std::size_t i = 0; i < wall.surroundings.size(); ++i) {
-      if (wall.surroundings[i].name == name) before.surroundings_k[i] = at_k;
-    }
+    const int i = index_by_name(wall.surroundings, name);
+    if (i >= 0) before.surroundings_k[static_cast<std::size_t>(i)] = at_k;
   }
   return before;
 }

@@ -14,6 +14,7 @@
 #include "scenes/play/player_limits.hpp"
 #include "scenes/play/readings_log.hpp"
 #include "scenes/play/watch.hpp"
+#include "scenes/read/by_name.hpp"
 #include "scenes/text/text_fill.hpp"
 
 namespace warmbay::scenes {
@@ -35,23 +36,16 @@ sim::BenchOptions bench_options(const Scene& scene, const PlayerOptions& options
   return bench;
 }
 
-/// Index of the thing called `name`, or -1.
-template <typename Named>
-int index_of(const std::vector<Named>& things, const std::string& name) {
-  const auto it = std::find_if(things.begin(), things.end(), [&](const Named& thing) { return thing.name == name; });
-  return it == things.end() ? -1 : static_cast<int>(it - things.begin());
-}
-
 /// The conditions after a change by hand; as they were when it names something that is not there.
 sim::Conditions changed(sim::Conditions conditions, const sim::Wall& wall, const Change& change) {
   if (const auto* current = std::get_if<SetCurrent>(&change)) conditions.current_a = current->current_a;
   if (const auto* set = std::get_if<SetSurroundings>(&change)) {
-    const int i = index_of(wall.surroundings, set->name);
+    const int i = index_by_name(wall.surroundings, set->name);
     if (i >= 0) conditions.surroundings_k[static_cast<std::size_t>(i)] = set->temperature_k;
   }
   if (const auto* supply = std::get_if<SetSupply>(&change)) conditions.supply = supply->kind;
   if (const auto* device = std::get_if<SetDevice>(&change)) {
-    const int i = index_of(wall.devices, device->name);
+    const int i = index_by_name(wall.devices, device->name);
     if (i >= 0 || device->name.empty()) conditions.device = i;
   }
   if (const auto* trip = std::get_if<SetTripTime>(&change)) conditions.trip_time = trip->where;
@@ -232,7 +226,7 @@ struct Player::Impl {
     const Step* now = current_step();
     if (now == nullptr || hold_end_s == forever_s) return "";
     if (const auto& above = now->until_reading) {
-      const int i = index_of(wall->thermocouples, above->reading);
+      const int i = index_by_name(wall->thermocouples, above->reading);
       if (i >= 0 && last.thermocouple_k[static_cast<std::size_t>(i)] > above->above_k)
         return fmt::format("{} > {:g}", above->reading, sim::celsius_from_kelvin(above->above_k));
       return "";

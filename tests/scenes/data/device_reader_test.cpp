@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "scenes/read/by_name.hpp"
 #include "tests/scenes/small_scene.hpp"
 
 namespace warmbay::scenes {
@@ -54,9 +55,9 @@ TEST_CASE("the devices that ship are read without a fault, each family in all it
   CHECK(file.source_ohm == 0.35);
   CHECK(file.devices.size() == 3 * 8 + 3 + 5);
   for (const char* name : {"B6", "B40", "C16", "D32", "NA 15", "NA 20", "NA 30", "gG 16", "gG 35"})
-    CHECK(find_device(file.devices, name) >= 0);
-  CHECK(find_device(file.devices, "E16") == -1);
-  const int c16 = find_device(file.devices, "C16");
+    CHECK(index_by_name(file.devices, name) >= 0);
+  CHECK(index_by_name(file.devices, "E16") == -1);
+  const int c16 = index_by_name(file.devices, "C16");
   REQUIRE(c16 >= 0);
   CHECK(file.devices[static_cast<std::size_t>(c16)].rated_a == 16.0);
   CHECK(file.devices[static_cast<std::size_t>(c16)].kind == "circuit breaker");

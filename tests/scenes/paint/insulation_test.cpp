@@ -8,7 +8,7 @@
 
 using namespace warmbay;
 using namespace warmbay::tests;
-using Kind = scenes::LayoutPart::Kind;
+using Kind = scenes::InsulationPart::Kind;
 
 namespace {
 
@@ -41,7 +41,7 @@ const typename List::value_type& of(const List& list, const std::string& name) {
 }  // namespace
 
 TEST_CASE("the laundry wall offers its bays' fills, its foam's thickness and its channel") {
-  const auto choices = scenes::layout_choices(shipped("laundry-wall.toml"), shipped_data_files());
+  const auto choices = scenes::insulation_choices(shipped("laundry-wall.toml"), shipped_data_files());
   CHECK(of(choices.fills, "stud bays").part.kind == Kind::layer);
   const auto& foam = of(choices.fills, "rigid foam");
   CHECK(foam.part.kind == Kind::box);
@@ -55,34 +55,34 @@ TEST_CASE("the laundry wall offers its bays' fills, its foam's thickness and its
   CHECK(thickness.most_m == Approx(0.089));
 }
 
-TEST_CASE("the layout that a scene has gives that scene back") {
+TEST_CASE("the insulation that a scene has gives that scene back") {
   for (const auto& file : shipped_scenes()) {
     INFO(file);
     const auto scene = shipped(file.filename().string());
-    CHECK(scenes::with_layout(scene, scenes::layout_of(scene), shipped_data_files()) == scene);
+    CHECK(scenes::with_insulation(scene, scenes::insulation_of(scene), shipped_data_files()) == scene);
   }
 }
 
 TEST_CASE("another fill changes that bay and nothing else") {
   const auto scene = shipped("laundry-wall.toml");
-  auto layout = scenes::layout_of(scene);
-  const auto foam = of(scenes::layout_choices(scene, shipped_data_files()).fills, "rigid foam").part.index;
-  layout.box_material[foam] = "mineral wool";
-  auto changed = scenes::with_layout(scene, layout, shipped_data_files());
+  auto insulation = scenes::insulation_of(scene);
+  const auto foam = of(scenes::insulation_choices(scene, shipped_data_files()).fills, "rigid foam").part.index;
+  insulation.box_material[foam] = "mineral wool";
+  auto changed = scenes::with_insulation(scene, insulation, shipped_data_files());
   check_holds(changed);
   CHECK(changed.boxes[foam].material == "mineral wool");
   changed.boxes[foam].material = "xps";
   CHECK(changed == scene);
-  layout.box_material[foam] = "no such thing";  // not on offer: ignored
-  CHECK(scenes::with_layout(scene, layout, shipped_data_files()) == scene);
+  insulation.box_material[foam] = "no such thing";  // not on offer: ignored
+  CHECK(scenes::with_insulation(scene, insulation, shipped_data_files()) == scene);
 }
 
 TEST_CASE("without its channel the cable lies tight in the foam") {
   const auto scene = shipped("laundry-wall.toml");
-  auto layout = scenes::layout_of(scene);
-  const auto channel = scenes::layout_choices(scene, shipped_data_files()).channels.at(0).part.index;
-  layout.box_there[channel] = false;
-  const auto changed = scenes::with_layout(scene, layout, shipped_data_files());
+  auto insulation = scenes::insulation_of(scene);
+  const auto channel = scenes::insulation_choices(scene, shipped_data_files()).channels.at(0).part.index;
+  insulation.box_there[channel] = false;
+  const auto changed = scenes::with_insulation(scene, insulation, shipped_data_files());
   check_holds(changed);
   REQUIRE(changed.boxes.size() + 1 == scene.boxes.size());
   const auto wall = scenes::paint(changed, shipped_data_files());
@@ -94,16 +94,16 @@ TEST_CASE("without its channel the cable lies tight in the foam") {
 
 TEST_CASE("a thinner foam shrinks about the cable and still holds its channel") {
   const auto scene = shipped("laundry-wall.toml");
-  const auto thickness = of(scenes::layout_choices(scene, shipped_data_files()).thicknesses, "rigid foam");
-  auto layout = scenes::layout_of(scene);
+  const auto thickness = of(scenes::insulation_choices(scene, shipped_data_files()).thicknesses, "rigid foam");
+  auto insulation = scenes::insulation_of(scene);
   const auto i = thickness.part.index;
-  layout.box_thickness_m[i] = 0.051;
-  auto changed = scenes::with_layout(scene, layout, shipped_data_files());
+  insulation.box_thickness_m[i] = 0.051;
+  auto changed = scenes::with_insulation(scene, insulation, shipped_data_files());
   check_holds(changed);
   CHECK(changed.boxes[i].to_m[2] - changed.boxes[i].from_m[2] == Approx(0.051).margin(1e-6));
   CHECK(0.5 * (changed.boxes[i].to_m[2] + changed.boxes[i].from_m[2]) == Approx(0.0572).margin(1e-6));
-  layout.box_thickness_m[i] = 0.0;  // out of range: as thin as its channel lets it be
-  changed = scenes::with_layout(scene, layout, shipped_data_files());
+  insulation.box_thickness_m[i] = 0.0;  // out of range: as thin as its channel lets it be
+  changed = scenes::with_insulation(scene, insulation, shipped_data_files());
   check_holds(changed);
   CHECK(changed.boxes[i].from_m[2] < 0.0507);
   CHECK(changed.boxes[i].to_m[2] > 0.0637);
@@ -112,9 +112,9 @@ TEST_CASE("a thinner foam shrinks about the cable and still holds its channel") 
 
 TEST_CASE("a thicker layer moves what lies behind it, and leaves what lies in it") {
   const auto scene = shipped("laundry-wall.toml");
-  auto layout = scenes::layout_of(scene);
-  layout.layer_thickness_m[1] = 0.140;
-  const auto changed = scenes::with_layout(scene, layout, shipped_data_files());
+  auto insulation = scenes::insulation_of(scene);
+  insulation.layer_thickness_m[1] = 0.140;
+  const auto changed = scenes::with_insulation(scene, insulation, shipped_data_files());
   check_holds(changed);
   CHECK(scenes::wall_depth_m(changed.wall) - scenes::wall_depth_m(scene.wall) == Approx(0.051).margin(1e-7));
   CHECK(changed.cables[0].route_m == scene.cables[0].route_m);
@@ -122,26 +122,27 @@ TEST_CASE("a thicker layer moves what lies behind it, and leaves what lies in it
   CHECK(changed.thermocouples.back().at_m[2] == Approx(0.1248 + 0.051));  // the far face's
 }
 
-TEST_CASE("every layout on offer gives a scene that its file could hold") {
+TEST_CASE("every insulation on offer gives a scene that its file could hold") {
   for (const auto& file : shipped_scenes()) {
     const auto scene = shipped(file.filename().string());
-    const auto choices = scenes::layout_choices(scene, shipped_data_files());
+    const auto choices = scenes::insulation_choices(scene, shipped_data_files());
     INFO(file);
     for (const auto& fill : choices.fills) {
       for (const auto& material : fill.materials) {
-        auto layout = scenes::layout_of(scene);
-        (fill.part.kind == Kind::layer ? layout.layer_material : layout.box_material)[fill.part.index] = material;
-        check_holds(scenes::with_layout(scene, layout, shipped_data_files()));
+        auto insulation = scenes::insulation_of(scene);
+        (fill.part.kind == Kind::layer ? insulation.layer_material : insulation.box_material)[fill.part.index] =
+            material;
+        check_holds(scenes::with_insulation(scene, insulation, shipped_data_files()));
       }
     }
     for (const auto& thick : choices.thicknesses) {
       CHECK(thick.least_m <= thick.most_m);
       for (const double share : {0.0, 0.37, 1.0}) {
-        auto layout = scenes::layout_of(scene);
-        (thick.part.kind == Kind::layer ? layout.layer_thickness_m : layout.box_thickness_m)[thick.part.index] =
+        auto insulation = scenes::insulation_of(scene);
+        (thick.part.kind == Kind::layer ? insulation.layer_thickness_m : insulation.box_thickness_m)[thick.part.index] =
             thick.least_m + share * (thick.most_m - thick.least_m);
-        for (const auto& channel : choices.channels) layout.box_there[channel.part.index] = share < 0.5;
-        check_holds(scenes::with_layout(scene, layout, shipped_data_files()));
+        for (const auto& channel : choices.channels) insulation.box_there[channel.part.index] = share < 0.5;
+        check_holds(scenes::with_insulation(scene, insulation, shipped_data_files()));
       }
     }
   }
