@@ -51,7 +51,7 @@ class App {
   void grant(const Wish& wish, unsigned gesture);
   void change(const scenes::Change& change, unsigned gesture);
   void insulate(const scenes::Insulation& insulation, unsigned gesture);
-  void relay(const Wish& wish);
+  void relay(const Undoable& wish);
   void next_step();
   void previous_step();
   void reset();

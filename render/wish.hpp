@@ -50,6 +50,8 @@ struct Insulate {
 
 using Wish = std::variant<scenes::Change, Play, SetFactor, SingleStep, NextStep, PreviousStep, ResetExperiment, Undo,
                           Redo, Present, Blank, ShowKeys, FullScreen, AcknowledgeCaution, Predict, Insulate>;
+/// What undo takes back and does again.
+using Undoable = std::variant<scenes::Change, Insulate>;
 using Wishes = std::vector<Wish>;
 
 }  // namespace warmbay::render

@@ -7,7 +7,7 @@
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
-#include "scenes/paint/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "scenes/read/printable.hpp"
 #include "scenes/text/cautions.hpp"
 #include "scenes/text/settled_words.hpp"

@@ -13,12 +13,4 @@ namespace warmbay::scenes {
 /// sim puts the sheath there (sim/copper). Sizes as the scene's grid rules ask.
 [[nodiscard]] std::shared_ptr<const sim::Wall> paint(const Scene& scene, const DataFiles& data);
 
-/// The conditions a scene starts with: its supply, and what its first step changes.
-[[nodiscard]] sim::Conditions first_conditions(const Scene& scene, const sim::Wall& wall);
-
-/// The conditions after step `step` (0-based) has begun, when those before it were `before`. The first step brings the
-/// scene's supply with it.
-[[nodiscard]] sim::Conditions conditions_of_step(const Scene& scene, const sim::Wall& wall, int step,
-                                                 sim::Conditions before);
-
 }  // namespace warmbay::scenes

@@ -10,7 +10,7 @@
 #include <cassert>
 #include <limits>
 
-#include "scenes/paint/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "scenes/play/player_limits.hpp"
 #include "scenes/play/readings_log.hpp"
 #include "scenes/play/watch.hpp"
@@ -34,22 +34,6 @@ sim::BenchOptions bench_options(const Scene& scene, const PlayerOptions& options
     bench.mends = false;  // whoever asks for such steps measures the split step's own error
   }
   return bench;
-}
-
-/// The conditions after a change by hand; as they were when it names something that is not there.
-sim::Conditions changed(sim::Conditions conditions, const sim::Wall& wall, const Change& change) {
-  if (const auto* current = std::get_if<SetCurrent>(&change)) conditions.current_a = current->current_a;
-  if (const auto* set = std::get_if<SetSurroundings>(&change)) {
-    const int i = index_by_name(wall.surroundings, set->name);
-    if (i >= 0) conditions.surroundings_k[static_cast<std::size_t>(i)] = set->temperature_k;
-  }
-  if (const auto* supply = std::get_if<SetSupply>(&change)) conditions.supply = supply->kind;
-  if (const auto* device = std::get_if<SetDevice>(&change)) {
-    const int i = index_by_name(wall.devices, device->name);
-    if (i >= 0 || device->name.empty()) conditions.device = i;
-  }
-  if (const auto* trip = std::get_if<SetTripTime>(&change)) conditions.trip_time = trip->where;
-  return conditions;
 }
 
 }  // namespace
@@ -111,6 +95,51 @@ struct Player::Impl {
   void set_conditions(const sim::Conditions& conditions) {
     bench.set_conditions(conditions);
     begin_segment();
+  }
+
+  // What a person changes: one function for each type of Change, so that a type without one does not compile. Each says
+  // whether anything has changed; a name that the wall does not have changes nothing.
+
+  bool carry_out(const SetSupply& change) {
+    sim::Conditions next = bench.conditions();
+    next.supply = change.kind;
+    return change_to(next);
+  }
+  bool carry_out(const SetDevice& change) {
+    const int i = index_by_name(wall->devices, change.name);
+    if (i < 0 && !change.name.empty()) return false;
+    sim::Conditions next = bench.conditions();
+    next.device = i;
+    return change_to(next);
+  }
+  bool carry_out(const SetTripTime& change) {
+    sim::Conditions next = bench.conditions();
+    next.trip_time = change.where;
+    return change_to(next);
+  }
+  bool carry_out(const SetCurrent& change) {
+    sim::Conditions next = bench.conditions();
+    next.current_a = change.current_a;
+    return change_to(next);
+  }
+  bool carry_out(const SetSurroundings& change) {
+    const int i = index_by_name(wall->surroundings, change.name);
+    if (i < 0) return false;
+    sim::Conditions next = bench.conditions();
+    next.surroundings_k[static_cast<std::size_t>(i)] = change.temperature_k;
+    return change_to(next);
+  }
+  bool carry_out(const ResetDevice&) {
+    if (!last.device_open) return false;
+    bench.reset_device();
+    begin_segment();
+    return true;
+  }
+  /// A slider at rest sends the same value again: that must not start a new ladder of internal steps.
+  bool change_to(const sim::Conditions& next) {
+    if (next == bench.conditions()) return false;
+    set_conditions(next);
+    return true;
   }
 
   /// After whatever changed by hand or by a step: the bench goes on from here.
@@ -321,18 +350,8 @@ const std::vector<StepEnd>& Player::step_ends() const {
 
 void Player::apply(const Change& change) {
   if (ended()) return;
-  if (std::holds_alternative<ResetDevice>(change)) {
-    if (!impl_->last.device_open) return;
-    impl_->bench.reset_device();
-    impl_->begin_segment();
+  if (std::visit([&](const auto& one) { return impl_->carry_out(one); }, change))
     impl_->changes.push_back({time_s(), change});
-    return;
-  }
-  const sim::Conditions conditions = changed(impl_->bench.conditions(), *impl_->wall, change);
-  // A slider at rest sends the same value again: that must not start a new ladder of internal steps.
-  if (conditions == impl_->bench.conditions()) return;
-  impl_->set_conditions(conditions);
-  impl_->changes.push_back({time_s(), change});
 }
 
 void Player::advance(double seconds) {

@@ -10,6 +10,7 @@
 
 #include "scenes/output/json.hpp"
 #include "scenes/paint/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "scenes/play/player.hpp"
 #include "scenes/play/player_limits.hpp"
 #include "scenes/play/readings_log.hpp"

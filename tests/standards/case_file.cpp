@@ -5,6 +5,7 @@
 
 #include "scenes/file/scene_file.hpp"
 #include "scenes/paint/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "tests/tests_pch.hpp"
 
 namespace warmbay::tests {

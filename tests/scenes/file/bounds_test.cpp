@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 
+#include "scenes/play/conditions.hpp"
 #include "sim/settled.hpp"
 #include "tests/scenes/shipped.hpp"
 #include "tests/scenes/small_scene.hpp"

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "scenes/cli/commands.hpp"
+#include "scenes/play/conditions.hpp"
 #include "sim/damage/kinetics.hpp"
 #include "tests/scenes/shipped.hpp"
 #include "tests/scenes/small_scene.hpp"
