@@ -2,17 +2,11 @@
 
 #include "render/app.hpp"
 
-#include <type_traits>
 #include <utility>
 
+#include "scenes/play/overloads.hpp"
+
 namespace warmbay::render {
-
-namespace {
-
-template <typename T, typename... Options>
-constexpr bool one_of = (std::is_same_v<T, Options> || ...);
-
-}  // namespace
 
 App::App(scenes::DataFiles data, ScreenState state, std::filesystem::path settings, const HeatOptions& options,
          std::function<void()> news)
@@ -27,8 +21,8 @@ void App::open(std::shared_ptr<const scenes::Scene> scene) {
   scene_ = std::move(scene);
   undo_.clear();
   state_.predictions.clear();
-  state_.layout_choices = scenes::layout_choices(*scene_, data_);
-  state_.layout = scenes::layout_of(*scene_);
+  state_.insulation_choices = scenes::insulation_choices(*scene_, data_);
+  state_.insulation = scenes::insulation_of(*scene_);
   state_.asked_step = must_ask(state_, *scene_, 0) ? 0 : -1;
   begun_ = false;
   heat_.send(Play{false});
@@ -57,73 +51,60 @@ void App::grant(const Wishes& wishes, unsigned gesture) {
   for (const KeyCommand command : std::exchange(after_field_, {})) obey(command);
 }
 
+/// A function for every kind of wish: one that is forgotten here does not compile.
 void App::grant(const Wish& wish, unsigned gesture) {
-  std::visit(
-      [&](const auto& w) {
-        using T = std::decay_t<decltype(w)>;
-        if constexpr (std::is_same_v<T, scenes::Change>) change(w, gesture);
-        if constexpr (std::is_same_v<T, LayOut>) lay_out(w.layout, gesture);
-        if constexpr (one_of<T, Play, SetFactor, SingleStep>) heat_.send(w);
-        if constexpr (std::is_same_v<T, ResetExperiment>) reset();
-        if constexpr (std::is_same_v<T, NextStep>) next_step();
-        if constexpr (std::is_same_v<T, PreviousStep>) previous_step();
-        if constexpr (std::is_same_v<T, Predict>) predict(w);
-        if constexpr (std::is_same_v<T, Undo>) {
-          if (const auto back = undo_.undo()) relay(*back);
-        }
-        if constexpr (std::is_same_v<T, Redo>) {
-          if (const auto again = undo_.redo()) relay(*again);
-        }
-        if constexpr (std::is_same_v<T, Present>) present(w.presenting);
-        if constexpr (std::is_same_v<T, Blank>) state_.blank = w.blank;
-        if constexpr (std::is_same_v<T, ShowKeys>) state_.keys_shown = w.shown;
-        if constexpr (std::is_same_v<T, FullScreen>) window_.full_screen = true;
-        if constexpr (std::is_same_v<T, AcknowledgeCaution>) {
-          state_.caution_open = false;
-          state_.settings.caution_acknowledged = true;
-        }
-      },
-      wish);
+  std::visit(scenes::Overloads{
+                 [&](const scenes::Change& w) { change(w, gesture); },
+                 [&](const Insulate& w) { insulate(w.insulation, gesture); },
+                 [&](const Play& w) { heat_.send(w); },
+                 [&](const SetFactor& w) { heat_.send(w); },
+                 [&](const SingleStep& w) { heat_.send(w); },
+                 [&](const ResetExperiment&) { reset(); },
+                 [&](const NextStep&) { next_step(); },
+                 [&](const PreviousStep&) { previous_step(); },
+                 [&](const Predict& w) { predict(w); },
+                 [&](const Undo&) {
+                   if (const auto back = undo_.undo()) relay(*back);
+                 },
+                 [&](const Redo&) {
+                   if (const auto again = undo_.redo()) relay(*again);
+                 },
+                 [&](const Present& w) { present(w.presenting); },
+                 [&](const Blank& w) { state_.blank = w.blank; },
+                 [&](const ShowKeys& w) { state_.keys_shown = w.shown; },
+                 [&](const FullScreen&) { window_.full_screen = true; },
+                 [&](const AcknowledgeCaution&) {
+                   state_.caution_open = false;
+                   state_.settings.caution_acknowledged = true;
+                 },
+             },
+             wish);
 }
 
 /// Notes what it was before, then lets the heat change it.
 void App::change(const scenes::Change& change, unsigned gesture) {
   if (!now_ || !now_->snapshot) return;
-  const sim::Snapshot& snapshot = *now_->snapshot;
-  const sim::Conditions& now = snapshot.conditions;
-  const auto note = [&](const char* control, const scenes::Change& back) {
-    undo_.note(control, gesture, back, change);
-  };
-  // Closing a device again has no way back: nobody can make one open by asking.
-  if (std::holds_alternative<scenes::SetCurrent>(change)) note("current", scenes::SetCurrent{now.current_a});
-  if (std::holds_alternative<scenes::SetSupply>(change)) note("supply", scenes::SetSupply{now.supply});
-  if (std::holds_alternative<scenes::SetTripTime>(change)) note("trip time", scenes::SetTripTime{now.trip_time});
-  if (std::holds_alternative<scenes::SetDevice>(change)) {
-    const auto device = static_cast<std::size_t>(now.device);
-    note("device", scenes::SetDevice{now.device < 0 ? "" : snapshot.wall->devices[device].name});
-  }
-  if (const auto* set = std::get_if<scenes::SetSurroundings>(&change)) {
-    for (std::size_t i = 0; i < snapshot.wall->surroundings.size(); ++i) {
-      if (snapshot.wall->surroundings[i].name != set->name) continue;
-      undo_.note(set->name, gesture,
-                 scenes::Change{scenes::SetSurroundings{set->name, snapshot.conditions.surroundings_k[i]}}, change);
-    }
-  }
+  const sim::Snapshot& now = *now_->snapshot;
+  if (const auto back = scenes::inverse(change, *now.wall, now.conditions))
+    undo_.note(scenes::control_of(change), gesture, *back, change);
   heat_.send(change);
 }
 
-void App::lay_out(const scenes::Layout& layout, unsigned gesture) {
-  undo_.note("layout", gesture, LayOut{state_.layout}, LayOut{layout});
-  relay(LayOut{layout});
+void App::insulate(const scenes::Insulation& insulation, unsigned gesture) {
+  undo_.note("insulation", gesture, Insulate{state_.insulation}, Insulate{insulation});
+  relay(Insulate{insulation});
 }
 
 /// Does it without noting it.
-void App::relay(const Wish& wish) {
-  if (const auto* changed = std::get_if<scenes::Change>(&wish)) heat_.send(*changed);
-  if (const auto* laid = std::get_if<LayOut>(&wish)) {
-    state_.layout = laid->layout;
-    heat_.open(std::make_shared<const scenes::Scene>(scenes::with_layout(*scene_, laid->layout, data_)), true);
-  }
+void App::relay(const Undoable& wish) {
+  std::visit(scenes::Overloads{[&](const scenes::Change& change) { heat_.send(change); },
+                               [&](const Insulate& wanted) {
+                                 state_.insulation = wanted.insulation;
+                                 heat_.open(std::make_shared<const scenes::Scene>(
+                                                scenes::with_insulation(*scene_, wanted.insulation, data_)),
+                                            true);
+                               }},
+             wish);
 }
 
 void App::next_step() {

@@ -50,8 +50,8 @@ class App {
  private:
   void grant(const Wish& wish, unsigned gesture);
   void change(const scenes::Change& change, unsigned gesture);
-  void lay_out(const scenes::Layout& layout, unsigned gesture);
-  void relay(const Wish& wish);
+  void insulate(const scenes::Insulation& insulation, unsigned gesture);
+  void relay(const Undoable& wish);
   void next_step();
   void previous_step();
   void reset();

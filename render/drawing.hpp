@@ -10,7 +10,7 @@
 
 #include "render/panels/panels.hpp"
 #include "render/scene_view.hpp"
-#include "scenes/text.hpp"
+#include "scenes/text/text.hpp"
 
 namespace warmbay::render {
 

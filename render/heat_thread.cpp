@@ -16,7 +16,7 @@
 #include "render/background.hpp"
 #include "render/new_wall.hpp"
 #include "render/pace.hpp"
-#include "scenes/smoke.hpp"
+#include "scenes/play/smoke.hpp"
 #include "sim/crew.hpp"
 
 namespace warmbay::render {

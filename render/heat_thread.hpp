@@ -14,8 +14,8 @@
 #include "render/history.hpp"
 #include "render/new_wall.hpp"
 #include "render/wish.hpp"
-#include "scenes/data_files.hpp"
-#include "scenes/player.hpp"
+#include "scenes/data/data_files.hpp"
+#include "scenes/play/player.hpp"
 #include "scenes/scene.hpp"
 #include "sim/snapshot.hpp"
 

@@ -5,7 +5,7 @@
 #include <exception>
 #include <new>
 
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 
 namespace warmbay::render {
 
@@ -29,10 +29,7 @@ Built build_wall(std::shared_ptr<const scenes::Scene> scene, const scenes::DataF
 }
 
 CarryOn handed_on(int step, const sim::Wall& wall, const sim::Conditions& conditions) {
-  CarryOn from{step, conditions, {}, {}};
-  for (const auto& s : wall.surroundings) from.surroundings.push_back(s.name);
-  if (conditions.device >= 0) from.device = wall.devices[static_cast<std::size_t>(conditions.device)].name;
-  return from;
+  return {step, scenes::changes_to(wall, conditions)};
 }
 
 void carry_on(scenes::Player& player, const CarryOn& from) {
@@ -42,12 +39,7 @@ void carry_on(scenes::Player& player, const CarryOn& from) {
     if (player.step() == before) break;
   }
   // The player passes over what is so already.
-  player.apply(scenes::SetSupply{from.conditions.supply});
-  player.apply(scenes::SetDevice{from.device});
-  player.apply(scenes::SetTripTime{from.conditions.trip_time});
-  player.apply(scenes::SetCurrent{from.conditions.current_a});
-  for (std::size_t i = 0; i < from.surroundings.size(); ++i)
-    player.apply(scenes::SetSurroundings{from.surroundings[i], from.conditions.surroundings_k[i]});
+  for (const scenes::Change& change : from.changes) player.apply(change);
 }
 
 }  // namespace warmbay::render

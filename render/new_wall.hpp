@@ -6,8 +6,9 @@
 #include <string>
 #include <vector>
 
-#include "scenes/data_files.hpp"
-#include "scenes/player.hpp"
+#include "scenes/data/data_files.hpp"
+#include "scenes/play/changes.hpp"
+#include "scenes/play/player.hpp"
 #include "scenes/scene.hpp"
 #include "sim/wall.hpp"
 
@@ -36,9 +37,7 @@ struct Built {
 /// Where a rebuilt wall goes on: the same step, the same conditions, simulated time 0.
 struct CarryOn {
   int step = -1;
-  sim::Conditions conditions;
-  std::vector<std::string> surroundings;  // names, in the order of conditions
-  std::string device;                     // name; empty: none
+  std::vector<scenes::Change> changes;  // that bring the conditions about, by names: the new wall may have other things
 };
 /// What a wall under these conditions hands on.
 [[nodiscard]] CarryOn handed_on(int step, const sim::Wall& wall, const sim::Conditions& conditions);

@@ -1,62 +1,23 @@
-// Colour maps: reading and looking up. The files hold the published numbers; nothing is changed on the way.
+// Colour maps: looking up. The files hold the published numbers; nothing is changed on the way.
 
 #include "render/palette.hpp"
 
-#include <fmt/format.h>
-
-#include <toml++/toml.h>
 #include <algorithm>
 #include <cmath>
 
 namespace warmbay::render {
 
-namespace {
-
-std::string fault(const std::filesystem::path& file, const toml::node* node, const std::string& text) {
-  if (node == nullptr) return fmt::format("{}: {}", file.string(), text);
-  return fmt::format("{}:{}:{}: {}", file.string(), node->source().begin.line, node->source().begin.column, text);
+Palette::Palette(const scenes::Palette& read) : name_(read.name) {
+  for (const scenes::Rgb& colour : read.colours)
+    rgb_.emplace_back(static_cast<float>(colour.r), static_cast<float>(colour.g), static_cast<float>(colour.b));
 }
-
-std::optional<glm::vec3> read_rgb(const toml::node& node) {
-  const auto* parts = node.as_array();
-  if (parts == nullptr || parts->size() != 3) return std::nullopt;
-  glm::vec3 rgb{};
-  for (int i = 0; i < 3; ++i) {
-    const auto value = (*parts)[static_cast<std::size_t>(i)].value<double>();
-    if (!value || *value < 0.0 || *value > 1.0) return std::nullopt;
-    rgb[i] = static_cast<float>(*value);
-  }
-  return rgb;
-}
-
-}  // namespace
 
 std::optional<Palette> Palette::read(const std::filesystem::path& file, std::string& error) {
-  toml::table table;
-  try {
-    table = toml::parse_file(file.string());
-  } catch (const toml::parse_error& wrong) {
-    const auto at = wrong.source().begin;
-    error = at.line == 0 ? fmt::format("{}: {}", file.string(), wrong.description())
-                         : fmt::format("{}:{}:{}: {}", file.string(), at.line, at.column, wrong.description());
-    return std::nullopt;
-  }
-  Palette palette;
-  palette.name_ = table["name"].value_or(file.stem().string());
-  const auto* rows = table["rgb"].as_array();
-  if (rows == nullptr || rows->size() < 2) {
-    error = fault(file, rows, "a colour map needs rgb = [[r, g, b], ...] with two rows or more");
-    return std::nullopt;
-  }
-  for (const auto& row : *rows) {
-    const auto rgb = read_rgb(row);
-    if (!rgb) {
-      error = fault(file, &row, "expected [r, g, b], three numbers from 0 to 1");
-      return std::nullopt;
-    }
-    palette.rgb_.push_back(*rgb);
-  }
-  return palette;
+  std::vector<scenes::Fault> faults;
+  const scenes::Palette read = scenes::read_palette(file, faults);
+  if (faults.empty()) return Palette(read);
+  error = scenes::to_line(faults.front());
+  return std::nullopt;
 }
 
 std::vector<std::string> Palette::names_in(const std::filesystem::path& folder) {

@@ -1,5 +1,5 @@
 #pragma once
-// Colour maps, read from assets/palettes/NAME.toml.
+// Colour maps of assets/palettes/NAME.toml as the window draws with them: in single precision, as cards do.
 
 #include <filesystem>
 #include <optional>
@@ -8,11 +8,15 @@
 
 #include <glm/glm.hpp>
 
+#include "scenes/data/palette.hpp"
+
 namespace warmbay::render {
 
 class Palette {
  public:
-  /// Reads a colour map. Nothing on failure, with one line in `error`: "FILE:LINE:COLUMN: text".
+  explicit Palette(const scenes::Palette& read);
+  /// A colour map that scenes::read_palette reads. Nothing on failure, with one line in `error`: "FILE:LINE:COLUMN:
+  /// text".
   [[nodiscard]] static std::optional<Palette> read(const std::filesystem::path& file, std::string& error);
   /// The names of the colour maps in a folder (assets/palettes), the default one first, the others by name.
   [[nodiscard]] static std::vector<std::string> names_in(const std::filesystem::path& folder);

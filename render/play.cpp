@@ -20,9 +20,9 @@
 #include "render/shot.hpp"
 #include "render/window.hpp"
 #include "scenes/cli/load.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/painter.hpp"
 #include "scenes/places.hpp"
-#include "scenes/scene_file.hpp"
 
 namespace warmbay::render {
 
@@ -98,8 +98,8 @@ int shoot_screen(const Opened& opened, const scenes::PlayArguments& arguments) {
   std::vector<std::string> troubles;
   ScreenState state = first_screen_state(opened.places.assets, Settings{}, troubles);
   state.caution_open = false;  // nobody is there to acknowledge it; its notice is on the picture
-  state.layout_choices = scenes::layout_choices(*opened.scene, opened.data);
-  state.layout = scenes::layout_of(*opened.scene);
+  state.insulation_choices = scenes::insulation_choices(*opened.scene, opened.data);
+  state.insulation = scenes::insulation_of(*opened.scene);
   const HeatNow now = picture_after(opened, arguments);
   context->enter();  // the heat may have had a context of its own
   const sim::Settled settled =

@@ -6,7 +6,7 @@
 #include <array>
 
 #include "render/settings.hpp"
-#include "scenes/cautions.hpp"
+#include "scenes/text/cautions.hpp"
 
 namespace warmbay::render {
 

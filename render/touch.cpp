@@ -6,8 +6,8 @@
 
 #include <algorithm>
 
-#include "scenes/toml_reader.hpp"
-#include "scenes/whole_file.hpp"
+#include "scenes/read/toml_reader.hpp"
+#include "scenes/read/whole_file.hpp"
 #include "sim/units.hpp"
 
 namespace warmbay::render {

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "scenes/fault.hpp"
+#include "scenes/read/fault.hpp"
 #include "sim/touch.hpp"
 
 namespace warmbay::render {

@@ -4,7 +4,7 @@
 
 namespace warmbay::render {
 
-void UndoList::note(const std::string& control, unsigned gesture, Wish back, Wish forward) {
+void UndoList::note(const std::string& control, unsigned gesture, Undoable back, Undoable forward) {
   entries_.resize(done_);
   if (gesture != 0 && !entries_.empty() && entries_.back().control == control && entries_.back().gesture == gesture) {
     entries_.back().forward = std::move(forward);
@@ -15,12 +15,12 @@ void UndoList::note(const std::string& control, unsigned gesture, Wish back, Wis
   done_ = entries_.size();
 }
 
-std::optional<Wish> UndoList::undo() {
+std::optional<Undoable> UndoList::undo() {
   if (done_ == 0) return std::nullopt;
   return entries_[--done_].back;
 }
 
-std::optional<Wish> UndoList::redo() {
+std::optional<Undoable> UndoList::redo() {
   if (done_ == entries_.size()) return std::nullopt;
   return entries_[done_++].forward;
 }

@@ -15,10 +15,10 @@ class UndoList {
 
   /// Notes that `control` went from what `back` asks for to what `forward` asks for. The same control in the same
   /// gesture (not 0) is one entry. What was undone before can no longer be redone.
-  void note(const std::string& control, unsigned gesture, Wish back, Wish forward);
+  void note(const std::string& control, unsigned gesture, Undoable back, Undoable forward);
   /// What to ask for to take the last entry back, or to do it again; nothing at the end of the list.
-  [[nodiscard]] std::optional<Wish> undo();
-  [[nodiscard]] std::optional<Wish> redo();
+  [[nodiscard]] std::optional<Undoable> undo();
+  [[nodiscard]] std::optional<Undoable> redo();
   /// Another experiment: nothing of the old one can be taken back.
   void clear();
 
@@ -26,8 +26,8 @@ class UndoList {
   struct Entry {
     std::string control;
     unsigned gesture = 0;
-    Wish back;
-    Wish forward;
+    Undoable back;
+    Undoable forward;
   };
   std::deque<Entry> entries_;
   std::size_t done_ = 0;  // entries before this one are done, those from it on are undone

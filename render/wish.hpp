@@ -5,8 +5,8 @@
 #include <variant>
 #include <vector>
 
-#include "scenes/changes.hpp"
-#include "scenes/layout.hpp"
+#include "scenes/paint/insulation.hpp"
+#include "scenes/play/changes.hpp"
 
 namespace warmbay::render {
 
@@ -44,12 +44,14 @@ struct Predict {
   double temperature_k = 0.0;
 };
 /// The insulation is laid out anew; the wall is rebuilt.
-struct LayOut {
-  scenes::Layout layout;
+struct Insulate {
+  scenes::Insulation insulation;
 };
 
 using Wish = std::variant<scenes::Change, Play, SetFactor, SingleStep, NextStep, PreviousStep, ResetExperiment, Undo,
-                          Redo, Present, Blank, ShowKeys, FullScreen, AcknowledgeCaution, Predict, LayOut>;
+                          Redo, Present, Blank, ShowKeys, FullScreen, AcknowledgeCaution, Predict, Insulate>;
+/// What undo takes back and does again.
+using Undoable = std::variant<scenes::Change, Insulate>;
 using Wishes = std::vector<Wish>;
 
 }  // namespace warmbay::render

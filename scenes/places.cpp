@@ -12,11 +12,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-bool is_home(const fs::path& folder) {
-  std::error_code trouble;
-  return fs::exists(folder / "assets" / "materials.toml", trouble);
-}
-
 bool is_within(fs::path path, const fs::path& folder) {
   std::error_code trouble;
   for (; path.has_relative_path(); path = path.parent_path()) {
@@ -32,6 +27,11 @@ fs::path this_program() {
 
 }  // namespace
 
+bool is_home(const fs::path& folder) {
+  std::error_code trouble;
+  return fs::exists(folder / "assets" / "materials.toml", trouble);
+}
+
 fs::path home_of(const fs::path& program) {
   const auto folder = program.parent_path();
   const auto installed = folder.parent_path() / "share" / "warmbay";
@@ -39,14 +39,6 @@ fs::path home_of(const fs::path& program) {
     if (is_home(home)) return home;
   }
   return is_within(folder, WARMBAY_BUILD_DIR) ? fs::path(WARMBAY_SOURCE_DIR) : installed;
-}
-
-std::optional<Fault> what_is_missing(const Places& places) {
-  const auto home = places.assets.parent_path();
-  if (is_home(home)) return std::nullopt;
-  return Fault{home.string(), 0, 0,
-               "the program's own files (assets/materials.toml and others) are not in this folder; expected it beside "
-               "the program, or WARMBAY_HOME to name it"};
 }
 
 Places find_places() {

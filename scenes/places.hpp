@@ -3,9 +3,6 @@
 // source tree it was built from.
 
 #include <filesystem>
-#include <optional>
-
-#include "scenes/fault.hpp"
 
 namespace warmbay::scenes {
 
@@ -23,7 +20,7 @@ struct Places {
 /// The folders that go with this program. WARMBAY_HOME, when set, wins.
 [[nodiscard]] Places find_places();
 
-/// A fault that names the folder when the program's own files are not in it; else nothing.
-[[nodiscard]] std::optional<Fault> what_is_missing(const Places& places);
+/// The folder holds the program's own files.
+[[nodiscard]] bool is_home(const std::filesystem::path& folder);
 
 }  // namespace warmbay::scenes

@@ -1,6 +1,6 @@
 // Cautions: signal words by their meaning, with the alert sign and the safety colours; and the notice that never goes.
 
-#include "scenes/cautions.hpp"
+#include "scenes/text/cautions.hpp"
 
 #include <algorithm>
 #include <utility>

@@ -7,6 +7,7 @@
 
 #include "render/panels/panels.hpp"
 #include "render/panels/widgets.hpp"
+#include "scenes/read/by_name.hpp"
 
 namespace warmbay::render {
 
@@ -19,12 +20,10 @@ const std::string& caption_of(const Ui& ui, const std::string& say) {
 
 /// What the instrument called `name` reads: a thermocouple, or the hottest conductor of a cable.
 std::optional<double> reading_called(const sim::Wall& wall, const sim::Reading& reading, const std::string& name) {
-  for (std::size_t i = 0; i < wall.thermocouples.size(); ++i) {
-    if (wall.thermocouples[i].name == name) return reading.thermocouple_k[i];
-  }
-  for (std::size_t i = 0; i < wall.cables.size(); ++i) {
-    if (wall.cables[i].name == name) return reading.cables[i].hottest_k;
-  }
+  if (const int i = scenes::index_by_name(wall.thermocouples, name); i >= 0)
+    return reading.thermocouple_k[static_cast<std::size_t>(i)];
+  if (const int i = scenes::index_by_name(wall.cables, name); i >= 0)
+    return reading.cables[static_cast<std::size_t>(i)].hottest_k;
   return std::nullopt;
 }
 

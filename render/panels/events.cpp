@@ -6,7 +6,7 @@
 
 #include "render/panels/panels.hpp"
 #include "render/panels/widgets.hpp"
-#include "scenes/event_sentence.hpp"
+#include "scenes/play/event_sentence.hpp"
 
 namespace warmbay::render {
 

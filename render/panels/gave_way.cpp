@@ -8,7 +8,7 @@
 #include "render/failures.hpp"
 #include "render/panels/panels.hpp"
 #include "render/panels/widgets.hpp"
-#include "scenes/smoke.hpp"
+#include "scenes/play/smoke.hpp"
 
 namespace warmbay::render {
 

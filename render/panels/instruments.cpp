@@ -8,6 +8,7 @@
 #include "render/panels/panels.hpp"
 #include "render/panels/widgets.hpp"
 #include "render/passes/infrared_face.hpp"
+#include "scenes/read/by_name.hpp"
 
 namespace warmbay::render {
 
@@ -16,12 +17,6 @@ namespace {
 constexpr double coldest_c = -30.0;
 constexpr double hottest_c = 200.0;
 constexpr double told_apart_k = 0.1;  // what the screen's numbers can tell apart
-
-const sim::Material* material_called(const sim::Wall& wall, const std::string& name) {
-  for (const sim::Material& material : wall.materials)
-    if (material.name == name) return &material;
-  return nullptr;
-}
 
 void draw_settings(const sim::Snapshot& snapshot, ScreenState& state, Ui& ui) {
   CameraSettings& camera = state.view.infrared;
@@ -62,7 +57,8 @@ Wishes draw_infrared(const HeatNow& now, ScreenState& state, Ui& ui) {
   if (!section(ui, "infrared", ui.say("infrared.title"))) return {};
   draw_settings(*now.snapshot, state, ui);
   const auto place = SceneView::hottest_of_face(*now.snapshot, state.view);
-  const sim::Material* material = place ? material_called(*now.snapshot->wall, place->material) : nullptr;
+  const sim::Material* material =
+      place ? scenes::find_by_name(now.snapshot->wall->materials, place->material) : nullptr;
   if (material == nullptr) return {};
   text_line(ui, ui.fonts.small, ui.theme.muted, ui.say("infrared.at_hottest", fmt::arg("material", material->name)));
   draw_shown_and_true(*place, *material, ui);
@@ -81,7 +77,8 @@ std::string hand_sentence(const Ui& ui, const HandReading& hand, double surface_
 Wishes draw_hand(const HeatNow& now, ScreenState& state, Ui& ui) {
   if (!now.snapshot || state.touch.classes.empty() || !section(ui, "hand", ui.say("touch.title"))) return {};
   const auto place = SceneView::hottest_of_face(*now.snapshot, state.view);
-  const sim::Material* material = place ? material_called(*now.snapshot->wall, place->material) : nullptr;
+  const sim::Material* material =
+      place ? scenes::find_by_name(now.snapshot->wall->materials, place->material) : nullptr;
   if (material == nullptr) return {};
   const HandReading hand = hand_on(state.touch, *material, *place->true_k);
   text_line(ui, ui.fonts.small, ui.theme.muted,

@@ -12,19 +12,19 @@ namespace warmbay::render {
 
 namespace {
 
-using Kind = scenes::LayoutPart::Kind;
+using Kind = scenes::InsulationPart::Kind;
 
-std::string& material_of(scenes::Layout& layout, const scenes::LayoutPart& part) {
-  return part.kind == Kind::layer ? layout.layer_material[part.index] : layout.box_material[part.index];
+std::string& material_of(scenes::Insulation& insulation, const scenes::InsulationPart& part) {
+  return part.kind == Kind::layer ? insulation.layer_material[part.index] : insulation.box_material[part.index];
 }
 
-double& thickness_of(scenes::Layout& layout, const scenes::LayoutPart& part) {
-  return part.kind == Kind::layer ? layout.layer_thickness_m[part.index] : layout.box_thickness_m[part.index];
+double& thickness_of(scenes::Insulation& insulation, const scenes::InsulationPart& part) {
+  return part.kind == Kind::layer ? insulation.layer_thickness_m[part.index] : insulation.box_thickness_m[part.index];
 }
 
 /// True when another fill was picked.
-bool pick_fill(Ui& ui, const scenes::LayoutChoices::Fill& fill, scenes::Layout& layout) {
-  std::string& material = material_of(layout, fill.part);
+bool pick_fill(Ui& ui, const scenes::InsulationChoices::Fill& fill, scenes::Insulation& insulation) {
+  std::string& material = material_of(insulation, fill.part);
   int index = -1;
   for (std::size_t i = 0; i < fill.materials.size(); ++i) {
     if (fill.materials[i] == material) index = static_cast<int>(i);
@@ -35,8 +35,8 @@ bool pick_fill(Ui& ui, const scenes::LayoutChoices::Fill& fill, scenes::Layout& 
   return true;
 }
 
-void set_thickness(Ui& ui, const scenes::LayoutChoices::Thickness& choice, scenes::Layout& layout) {
-  double& thickness_m = thickness_of(layout, choice.part);
+void set_thickness(Ui& ui, const scenes::InsulationChoices::Thickness& choice, scenes::Insulation& insulation) {
+  double& thickness_m = thickness_of(insulation, choice.part);
   double shown = shown_length(ui.units, thickness_m);
   const bool inches = ui.units.length == LengthUnit::inch;
   const SliderLook look{shown_length(ui.units, choice.least_m), shown_length(ui.units, choice.most_m),
@@ -46,22 +46,22 @@ void set_thickness(Ui& ui, const scenes::LayoutChoices::Thickness& choice, scene
   }
 }
 
-void choose_channel(Ui& ui, const scenes::LayoutChoices::Channel& channel, scenes::Layout& layout) {
+void choose_channel(Ui& ui, const scenes::InsulationChoices::Channel& channel, scenes::Insulation& insulation) {
   text_line(ui, ui.fonts.base, ui.theme.text, ui.say("wall.channel", fmt::arg("part", channel.part.name)));
   const std::array<std::string, 2> options{ui.say("wall.channel_open"), ui.say("wall.channel_tight")};
   const std::size_t i = channel.part.index;
-  int index = layout.box_there[i] ? 0 : 1;
-  if (choose(ui, "there", options, index)) layout.box_there[i] = index == 0;
+  int index = insulation.box_there[i] ? 0 : 1;
+  if (choose(ui, "there", options, index)) insulation.box_there[i] = index == 0;
 }
 
 }  // namespace
 
 Wishes draw_insulation(const HeatNow& now, ScreenState& state, Ui& ui) {
-  const scenes::LayoutChoices& choices = state.layout_choices;
+  const scenes::InsulationChoices& choices = state.insulation_choices;
   const bool nothing = choices.fills.empty() && choices.thicknesses.empty() && choices.channels.empty();
   if (!now.snapshot || nothing || !section(ui, "wall", ui.say("panel.wall"))) return {};
-  if (!state.layout_draft) state.layout_draft = state.layout;
-  scenes::Layout& draft = *state.layout_draft;
+  if (!state.insulation_draft) state.insulation_draft = state.insulation;
+  scenes::Insulation& draft = *state.insulation_draft;
   int id = 0;
   const auto with_id = [&id](const auto& draw) {
     ImGui::PushID(id++);
@@ -74,10 +74,10 @@ Wishes draw_insulation(const HeatNow& now, ScreenState& state, Ui& ui) {
   if (now.trouble.what == Trouble::What::not_built)
     text_line(ui, ui.fonts.base, ui.theme.over, trouble_sentence(ui, now.trouble));
   if (ImGui::IsAnyItemActive()) return {};
-  const scenes::Layout wanted = draft;
-  state.layout_draft.reset();
-  if (wanted == state.layout) return {};
-  return {LayOut{wanted}};
+  const scenes::Insulation wanted = draft;
+  state.insulation_draft.reset();
+  if (wanted == state.insulation) return {};
+  return {Insulate{wanted}};
 }
 
 }  // namespace warmbay::render

@@ -16,7 +16,7 @@
 #include "render/scene_view.hpp"
 #include "render/settings.hpp"
 #include "render/touch.hpp"
-#include "scenes/layout.hpp"
+#include "scenes/paint/insulation.hpp"
 
 namespace warmbay::render {
 
@@ -50,9 +50,9 @@ struct ScreenState {
   DamageSeen damage;
   bool close_up = true;  // shown once there is damage
 
-  scenes::Layout layout;
-  scenes::LayoutChoices layout_choices;
-  std::optional<scenes::Layout> layout_draft;  // while a control of it is held
+  scenes::Insulation insulation;
+  scenes::InsulationChoices insulation_choices;
+  std::optional<scenes::Insulation> insulation_draft;  // while a control of it is held
 
   std::optional<Heading> heading;  // empty: not known (yet)
   bool playing_wanted = true;

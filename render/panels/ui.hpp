@@ -10,8 +10,8 @@
 #include "render/fonts.hpp"
 #include "render/theme.hpp"
 #include "render/units_display.hpp"
-#include "scenes/text.hpp"
-#include "scenes/text_fill.hpp"
+#include "scenes/text/text.hpp"
+#include "scenes/text/text_fill.hpp"
 
 namespace warmbay::render {
 

@@ -4,8 +4,8 @@
 
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
-#include "scenes/printable.hpp"
-#include "scenes/scene_file.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/read/printable.hpp"
 
 namespace warmbay::scenes {
 

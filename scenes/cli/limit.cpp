@@ -5,13 +5,14 @@
 
 #include <cmath>
 
-#include "scenes/cautions.hpp"
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
-#include "scenes/painter.hpp"
-#include "scenes/printable.hpp"
-#include "scenes/settled_words.hpp"
+#include "scenes/play/conditions.hpp"
+#include "scenes/read/by_name.hpp"
+#include "scenes/read/printable.hpp"
+#include "scenes/text/cautions.hpp"
+#include "scenes/text/settled_words.hpp"
 #include "scenes/uncertainty/uncertainty.hpp"
 
 namespace warmbay::scenes {
@@ -20,11 +21,9 @@ namespace {
 
 /// Index of the cable called `name`, or -1 with the names that there are said on err.
 int find_cable(const LimitAsked& asked, const sim::Wall& wall, std::ostream& err) {
+  if (const int found = index_by_name(wall.cables, asked.cable); found >= 0) return found;
   std::vector<std::string> names;
-  for (const sim::Cable& cable : wall.cables) {
-    if (cable.name == asked.cable) return static_cast<int>(names.size());
-    names.push_back(cable.name);
-  }
+  for (const sim::Cable& cable : wall.cables) names.push_back(cable.name);
   const std::string there =
       names.empty() ? "the scene has no cables" : fmt::format("it has: {}", fmt::join(names, ", "));
   fmt::print(err, "warmbay: --cable: {} has no cable '{}'; {}\n", printable(asked.file.string()),

@@ -5,9 +5,9 @@
 #include <fmt/ostream.h>
 
 #include "scenes/cli/commands.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/painter.hpp"
 #include "scenes/places.hpp"
-#include "scenes/scene_file.hpp"
 
 namespace warmbay::scenes {
 

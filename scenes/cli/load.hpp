@@ -5,9 +5,9 @@
 #include <iosfwd>
 #include <memory>
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
 #include "scenes/scene.hpp"
-#include "scenes/text.hpp"
+#include "scenes/text/text.hpp"
 #include "sim/wall.hpp"
 
 namespace warmbay::scenes {

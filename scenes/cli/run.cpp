@@ -6,17 +6,18 @@
 #include <cmath>
 #include <numeric>
 
-#include "scenes/cautions.hpp"
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
 #include "scenes/output/csv.hpp"
 #include "scenes/output/json.hpp"
 #include "scenes/output/write_file.hpp"
 #include "scenes/places.hpp"
-#include "scenes/player.hpp"
-#include "scenes/printable.hpp"
+#include "scenes/play/player.hpp"
+#include "scenes/read/printable.hpp"
 #include "scenes/report/report.hpp"
-#include "scenes/settled_words.hpp"
+#include "scenes/text/cautions.hpp"
+#include "scenes/text/settled_words.hpp"
+#include "scenes/uncertainty/uncertainty.hpp"
 
 namespace warmbay::scenes {
 

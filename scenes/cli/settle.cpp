@@ -4,14 +4,14 @@
 
 #include <fmt/ostream.h>
 
-#include "scenes/cautions.hpp"
 #include "scenes/cli/asked.hpp"
 #include "scenes/cli/load.hpp"
 #include "scenes/output/json.hpp"
-#include "scenes/painter.hpp"
-#include "scenes/printable.hpp"
-#include "scenes/settled_words.hpp"
-#include "scenes/text_fill.hpp"
+#include "scenes/play/conditions.hpp"
+#include "scenes/read/printable.hpp"
+#include "scenes/text/cautions.hpp"
+#include "scenes/text/settled_words.hpp"
+#include "scenes/text/text_fill.hpp"
 #include "scenes/uncertainty/uncertainty.hpp"
 
 namespace warmbay::scenes {

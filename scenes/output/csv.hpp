@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "scenes/event.hpp"
+#include "scenes/play/event.hpp"
 #include "sim/snapshot.hpp"
 
 namespace warmbay::scenes {

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "scenes/event.hpp"
+#include "scenes/play/event.hpp"
 #include "sim/bench.hpp"
 #include "sim/settled.hpp"
 

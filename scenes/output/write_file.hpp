@@ -6,7 +6,7 @@
 #include <optional>
 #include <string_view>
 
-#include "scenes/fault.hpp"
+#include "scenes/read/fault.hpp"
 
 namespace warmbay::scenes {
 

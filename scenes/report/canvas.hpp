@@ -6,7 +6,7 @@
 #include <functional>
 #include <string>
 
-#include "scenes/report/rgb.hpp"
+#include "scenes/data/rgb.hpp"
 
 namespace warmbay::scenes {
 

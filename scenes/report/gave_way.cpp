@@ -6,9 +6,9 @@
 #include <map>
 #include <set>
 
+#include "scenes/play/smoke.hpp"
 #include "scenes/report/html.hpp"
-#include "scenes/smoke.hpp"
-#include "scenes/text_fill.hpp"
+#include "scenes/text/text_fill.hpp"
 
 namespace warmbay::scenes {
 

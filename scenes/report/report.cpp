@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scenes/cautions.hpp"
 #include "scenes/output/json.hpp"
 #include "scenes/report/base64.hpp"
 #include "scenes/report/chart.hpp"
@@ -15,7 +14,8 @@
 #include "scenes/report/html.hpp"
 #include "scenes/report/section.hpp"
 #include "scenes/report/tables.hpp"
-#include "scenes/text_fill.hpp"
+#include "scenes/text/cautions.hpp"
+#include "scenes/text/text_fill.hpp"
 
 namespace warmbay::scenes {
 

@@ -6,11 +6,11 @@
 #include <string>
 #include <vector>
 
-#include "scenes/data_files.hpp"
-#include "scenes/player.hpp"
-#include "scenes/report/palette.hpp"
-#include "scenes/text.hpp"
-#include "scenes/uncertainty/uncertainty.hpp"
+#include "scenes/data/data_files.hpp"
+#include "scenes/data/palette.hpp"
+#include "scenes/output/spread.hpp"
+#include "scenes/play/player.hpp"
+#include "scenes/text/text.hpp"
 
 namespace warmbay::scenes {
 

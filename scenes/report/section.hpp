@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "scenes/report/palette.hpp"
+#include "scenes/data/palette.hpp"
 #include "sim/snapshot.hpp"
 
 namespace warmbay::scenes {

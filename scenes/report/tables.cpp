@@ -4,7 +4,7 @@
 
 #include <map>
 
-#include "scenes/device_reader.hpp"
+#include "scenes/read/by_name.hpp"
 #include "scenes/report/html.hpp"
 
 namespace warmbay::scenes {
@@ -121,8 +121,8 @@ std::string source_list(const ReportInput& input) {
     if (index >= 0)
       sources[devices[static_cast<std::size_t>(index)].name] = devices[static_cast<std::size_t>(index)].source;
   };
-  add_device(find_device(devices, input.scene.supply.device));
-  for (const Step& step : input.scene.steps) add_device(find_device(devices, step.device.value_or("")));
+  add_device(index_by_name(devices, input.scene.supply.device));
+  for (const Step& step : input.scene.steps) add_device(index_by_name(devices, step.device.value_or("")));
   add_device(input.end->conditions.device);
   if (sources.empty()) return "";
   std::string html = subhead(input.text("report.source")) + "<ul class=\"sources\">\n";

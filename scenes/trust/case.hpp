@@ -9,9 +9,9 @@
 #include <string_view>
 #include <vector>
 
+#include "scenes/data/unknown.hpp"
+#include "scenes/file/scene_marks.hpp"
 #include "scenes/scene.hpp"
-#include "scenes/scene_marks.hpp"
-#include "scenes/uncertainty/unknown.hpp"
 
 namespace warmbay::scenes {
 

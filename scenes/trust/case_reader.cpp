@@ -10,11 +10,12 @@
 #include <map>
 #include <system_error>
 
-#include "scenes/file_units.hpp"
-#include "scenes/scene_file.hpp"
-#include "scenes/scene_parts.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/file/scene_parts.hpp"
+#include "scenes/read/by_name.hpp"
+#include "scenes/read/file_units.hpp"
+#include "scenes/read/whole_file.hpp"
 #include "scenes/trust/variant.hpp"
-#include "scenes/whole_file.hpp"
 
 namespace warmbay::scenes {
 
@@ -277,9 +278,8 @@ Variation read_variation(const toml::table& table, const Case& of_case, const Ca
   int ways = 0;
   if (const auto name = reader.text("unknown")) {
     ++ways;
-    const auto named = [&](const Unknown& one) { return one.name == *name; };
-    const auto found = std::find_if(unknowns.begin(), unknowns.end(), named);
-    if (found == unknowns.end())
+    const Unknown* found = find_by_name(unknowns, *name);
+    if (found == nullptr)
       reader.fault("unknown", fmt::format("'unknown' is '{}', expected a name in unknowns.toml", *name));
     else
       for (const double value : found->range) variation.ends.push_back({of.scene, *found, value});

@@ -7,8 +7,8 @@
 #include <string>
 #include <vector>
 
-#include "scenes/data_files.hpp"
-#include "scenes/fault.hpp"
+#include "scenes/data/data_files.hpp"
+#include "scenes/read/fault.hpp"
 #include "scenes/trust/case.hpp"
 
 namespace warmbay::scenes {

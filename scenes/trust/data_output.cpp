@@ -5,8 +5,8 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
-#include "scenes/file_units.hpp"
 #include "scenes/output/csv.hpp"
+#include "scenes/read/file_units.hpp"
 #include "scenes/trust/outputs.hpp"
 
 namespace warmbay::scenes {

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <vector>
 
-#include "scenes/text_fill.hpp"
+#include "scenes/text/text_fill.hpp"
 #include "scenes/trust/outputs.hpp"
 #include "scenes/trust/words.hpp"
 

@@ -8,34 +8,32 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scenes/file_units.hpp"
 #include "scenes/output/json.hpp"
-#include "scenes/painter.hpp"
-#include "scenes/player.hpp"
-#include "scenes/player_limits.hpp"
-#include "scenes/readings_log.hpp"
-#include "scenes/settled_words.hpp"
+#include "scenes/paint/painter.hpp"
+#include "scenes/play/conditions.hpp"
+#include "scenes/play/player.hpp"
+#include "scenes/play/player_limits.hpp"
+#include "scenes/play/readings_log.hpp"
+#include "scenes/read/by_name.hpp"
+#include "scenes/read/file_units.hpp"
+#include "scenes/text/settled_words.hpp"
 #include "sim/cross_section.hpp"
 
 namespace warmbay::scenes {
 
 namespace {
 
-template <typename Named>
-int index_of(const std::vector<Named>& things, const std::string& name) {
-  const auto it = std::find_if(things.begin(), things.end(), [&](const Named& thing) { return thing.name == name; });
-  return it == things.end() ? -1 : static_cast<int>(it - things.begin());
-}
-
 /// The part of a reading that a check asks for, in the unit of its quantity.
 double value_of(const sim::Wall& wall, const sim::Reading& reading, const Check& check) {
-  const auto cable = [&]() -> const sim::CableReading& { return reading.cables.at(index_of(wall.cables, check.of)); };
+  const auto cable = [&]() -> const sim::CableReading& {
+    return reading.cables.at(index_by_name(wall.cables, check.of));
+  };
   const auto side = [&]() -> const sim::SurroundingsReading& {
-    return reading.surroundings.at(index_of(wall.surroundings, check.of));
+    return reading.surroundings.at(index_by_name(wall.surroundings, check.of));
   };
   switch (check.what) {
     case Quantity::thermocouple_c:
-      return celsius.from_si(reading.thermocouple_k.at(index_of(wall.thermocouples, check.of)));
+      return celsius.from_si(reading.thermocouple_k.at(index_by_name(wall.thermocouples, check.of)));
     case Quantity::hottest_c:
       return celsius.from_si(cable().hottest_k);
     case Quantity::drop_v:
@@ -57,7 +55,7 @@ double value_of(const sim::Wall& wall, const sim::Reading& reading, const Check&
 
 /// (T_from - T_of) / (heat per area into `of`), m2K/W.
 double resistance_m2k_w(const sim::Wall& wall, const sim::Snapshot& state, const Check& check) {
-  const int to = index_of(wall.surroundings, check.of), from = index_of(wall.surroundings, check.from);
+  const int to = index_by_name(wall.surroundings, check.of), from = index_by_name(wall.surroundings, check.from);
   const sim::SurroundingsReading& side = state.reading.surroundings.at(to);
   return (state.conditions.surroundings_k.at(from) - state.conditions.surroundings_k.at(to)) /
          (side.heat_w / side.area_m2);
@@ -84,9 +82,11 @@ Measured MeasuredScene::measure(const Check& check) {
 Measured MeasuredScene::read(const Check& check) {
   switch (check.what) {
     case Quantity::conductor_mm2:
-      return {square_millimetre.from_si(wall_->cables.at(index_of(wall_->cables, check.of)).type.conductor_m2), ""};
+      return {square_millimetre.from_si(wall_->cables.at(index_by_name(wall_->cables, check.of)).type.conductor_m2),
+              ""};
     case Quantity::core_mk_w:
-      return {1.0 / sim::cross_section(wall_->cables.at(index_of(wall_->cables, check.of)).type).coupling_w_mk, ""};
+      return {1.0 / sim::cross_section(wall_->cables.at(index_by_name(wall_->cables, check.of)).type).coupling_w_mk,
+              ""};
     case Quantity::limit_a:
       return read_limit(check);
     case Quantity::reach_s:
@@ -124,7 +124,7 @@ Measured MeasuredScene::limit_a(const std::string& cable, const Under& under) {
   for (const KeptLimit& kept : limits_)
     if (kept.cable == cable && kept.under == under) return kept.limit;
   const sim::Limit found =
-      sim::current_limit(wall_, conditions(under), index_of(wall_->cables, cable), *under.limit_k, 1);
+      sim::current_limit(wall_, conditions(under), index_by_name(wall_->cables, cable), *under.limit_k, 1);
   Measured limit{found.current_a, ""};
   if (found.outcome != sim::SettledOutcome::settled) limit.failure = why_not_settled(found.outcome);
   limits_.push_back({cable, under, limit});
@@ -168,7 +168,7 @@ Measured MeasuredScene::read_at(const Check& check) {
 
 Measured MeasuredScene::read_reach(const Check& check) {
   const std::vector<sim::Reading>& rows = played().rows;
-  const auto cable = static_cast<std::size_t>(index_of(wall_->cables, check.of));
+  const auto cable = static_cast<std::size_t>(index_by_name(wall_->cables, check.of));
   for (std::size_t n = 0; n < rows.size(); ++n) {
     const double now_k = rows[n].cables.at(cable).hottest_k;
     if (now_k < *check.under.limit_k) continue;

@@ -8,7 +8,7 @@
 #include <utility>
 #include <vector>
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
 #include "scenes/trust/case.hpp"
 #include "sim/bench.hpp"
 #include "sim/settled.hpp"

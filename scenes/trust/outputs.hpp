@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "scenes/text.hpp"
+#include "scenes/text/text.hpp"
 #include "scenes/trust/runner.hpp"
 
 namespace warmbay::scenes {

@@ -1,8 +1,8 @@
 #include "scenes/trust/outputs.hpp"
 
-#include "scenes/cautions.hpp"
 #include "scenes/report/html.hpp"
-#include "scenes/text_fill.hpp"
+#include "scenes/text/cautions.hpp"
+#include "scenes/text/text_fill.hpp"
 #include "scenes/trust/words.hpp"
 
 namespace warmbay::scenes {

@@ -14,7 +14,7 @@
 #include <mutex>
 #include <thread>
 
-#include "scenes/scene_file.hpp"
+#include "scenes/file/scene_file.hpp"
 #include "scenes/trust/measured_scene.hpp"
 #include "sim/crew.hpp"
 

@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
 #include "scenes/trust/case.hpp"
 #include "scenes/trust/case_reader.hpp"
 #include "scenes/trust/measured_scene.hpp"

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <vector>
 
-#include "scenes/cautions.hpp"
-#include "scenes/text_fill.hpp"
+#include "scenes/text/cautions.hpp"
+#include "scenes/text/text_fill.hpp"
 #include "scenes/trust/words.hpp"
 
 namespace warmbay::scenes {

@@ -11,8 +11,8 @@
 #include <tuple>
 #include <vector>
 
-#include "scenes/scene_table.hpp"
-#include "scenes/whole_file.hpp"
+#include "scenes/file/scene_table.hpp"
+#include "scenes/read/whole_file.hpp"
 
 namespace warmbay::scenes {
 

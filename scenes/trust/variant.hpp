@@ -8,8 +8,8 @@
 #include <string>
 #include <string_view>
 
-#include "scenes/scene_file.hpp"
-#include "scenes/toml_reader.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/read/toml_reader.hpp"
 
 namespace warmbay::scenes {
 

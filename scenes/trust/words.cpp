@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scenes/file_units.hpp"
-#include "scenes/text_fill.hpp"
+#include "scenes/read/file_units.hpp"
+#include "scenes/text/text_fill.hpp"
 
 namespace warmbay::scenes {
 

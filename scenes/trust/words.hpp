@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "scenes/text.hpp"
+#include "scenes/text/text.hpp"
 #include "scenes/trust/runner.hpp"
 
 namespace warmbay::scenes {

@@ -11,8 +11,8 @@
 #include <limits>
 #include <thread>
 
-#include "scenes/painter.hpp"
-#include "scenes/text_fill.hpp"
+#include "scenes/paint/painter.hpp"
+#include "scenes/text/text_fill.hpp"
 #include "sim/crew.hpp"
 
 namespace warmbay::scenes {
@@ -223,29 +223,6 @@ std::optional<LimitUncertainty> limit_uncertainty(const Scene& scene, const Data
     if (one->outcome != sim::SettledOutcome::settled || one->current_a <= 0.0) return std::nullopt;
   const double scale = current_a / base.current_a;
   return LimitUncertainty{*std::move(found), scale * hotter.current_a, scale * cooler.current_a};
-}
-
-double hottest_conductor_k(const sim::Reading& reading) {
-  double hottest_k = 0.0;
-  for (const sim::CableReading& cable : reading.cables) hottest_k = std::max(hottest_k, cable.hottest_k);
-  return hottest_k;
-}
-
-std::string unknowns_words(const Uncertainty& uncertainty, const Text& text) {
-  std::string words;
-  const std::size_t count = uncertainty.unknowns.size();
-  for (std::size_t n = 0; n < count; ++n) {
-    if (n > 0) words += n + 1 == count ? text("uncertainty.and") : std::string(", ");
-    words += text("unknown." + uncertainty.unknowns[n]);
-  }
-  return words;
-}
-
-std::string spread_words(const Spread& spread, const Text& text) {
-  const double from_c = sim::celsius_from_kelvin(spread.coolest_k);
-  if (std::isinf(spread.hottest_k)) return fill(text("uncertainty.runaway"), fmt::arg("from", from_c));
-  return fill(text("uncertainty.spread"), fmt::arg("from", from_c),
-              fmt::arg("to", sim::celsius_from_kelvin(spread.hottest_k)));
 }
 
 std::string hottest_step_words(const Uncertainty& uncertainty, const std::vector<StepEnd>& step_ends,

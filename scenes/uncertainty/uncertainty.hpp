@@ -11,28 +11,14 @@
 #include <string>
 #include <vector>
 
-#include "scenes/data_files.hpp"
-#include "scenes/player.hpp"
+#include "scenes/data/data_files.hpp"
+#include "scenes/output/spread.hpp"
+#include "scenes/play/player.hpp"
 #include "scenes/scene.hpp"
-#include "scenes/text.hpp"
+#include "scenes/text/text.hpp"
 #include "sim/settled.hpp"
 
 namespace warmbay::scenes {
-
-/// From the coolest to the hottest that a temperature may be, K. hottest infinite: no settled state at that end.
-struct Spread {
-  double coolest_k = 0.0;
-  double hottest_k = 0.0;
-};
-
-struct Uncertainty {
-  std::vector<std::string> unknowns;  // names, the most influential first; at most three
-  std::vector<Spread> spreads;        // one per temperature asked about
-  struct Walls {
-    std::shared_ptr<const sim::Wall> base, cooler, hotter;
-  };
-  Walls walls;  // the coarser wall as it is, and as what varies makes the last temperature lowest and highest
-};
 
 /// Temperatures, K, of a wall that has been varied; nothing when there are none (no settled state). Called by several
 /// threads at once.
@@ -63,13 +49,6 @@ struct LimitUncertainty {
                                                                 const sim::Conditions& conditions, int cable,
                                                                 double limit_k, double current_a, int threads);
 
-/// The hottest conductor point of all cables, K.
-[[nodiscard]] double hottest_conductor_k(const sim::Reading& reading);
-
-/// "conductivity of foam, film at the surfaces and conductivity of the cable's plastics".
-[[nodiscard]] std::string unknowns_words(const Uncertainty& uncertainty, const Text& text);
-/// "52 and 61 °C", or that there is no settled state at the hotter end.
-[[nodiscard]] std::string spread_words(const Spread& spread, const Text& text);
 /// The sentence about the hottest of the step ends; about a limit.
 [[nodiscard]] std::string hottest_step_words(const Uncertainty& uncertainty, const std::vector<StepEnd>& step_ends,
                                              const Text& text);

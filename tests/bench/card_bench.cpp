@@ -13,8 +13,8 @@
 
 #include "render/card/heat_card.hpp"
 #include "render/gl/quality.hpp"
-#include "scenes/painter.hpp"
 #include "scenes/places.hpp"
+#include "scenes/play/conditions.hpp"
 #include "tests/bench/laundry.hpp"
 
 namespace {

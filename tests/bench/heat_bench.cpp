@@ -16,7 +16,7 @@
 #include <utility>
 #include <vector>
 
-#include "scenes/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "sim/crew.hpp"
 #include "sim/field.hpp"
 #include "sim/settled.hpp"

@@ -5,10 +5,10 @@
 #include <cstdio>
 #include <cstdlib>
 
-#include "scenes/data_files.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/data/data_files.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/painter.hpp"
 #include "scenes/places.hpp"
-#include "scenes/scene_file.hpp"
 
 namespace warmbay::bench {
 

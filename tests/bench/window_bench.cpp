@@ -18,9 +18,9 @@
 #include "render/gl/headless_gl.hpp"
 #include "render/gl/quality.hpp"
 #include "render/heat_thread.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/painter.hpp"
 #include "scenes/places.hpp"
-#include "scenes/scene_file.hpp"
 
 namespace {
 

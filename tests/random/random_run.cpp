@@ -10,7 +10,7 @@
 #include <memory>
 #include <vector>
 
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "sim/bench.hpp"
 
 namespace warmbay::tests {

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <string>
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
 #include "tests/random/random_scene.hpp"
 
 namespace warmbay::tests {

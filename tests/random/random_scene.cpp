@@ -8,8 +8,8 @@
 #include <stdexcept>
 #include <string>
 
-#include "scenes/grid_lines.hpp"
-#include "scenes/scene_file.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/grid_lines.hpp"
 
 namespace warmbay::tests {
 namespace {

@@ -5,7 +5,7 @@
 #include <cstdint>
 #include <random>
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
 #include "scenes/scene.hpp"
 
 namespace warmbay::tests {

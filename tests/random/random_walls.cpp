@@ -7,7 +7,7 @@
 #include <chrono>
 #include <cstdlib>
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
 #include "tests/random/random_run.hpp"
 
 int main(int argc, char** argv) {

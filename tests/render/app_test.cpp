@@ -9,7 +9,7 @@
 
 #include "render/heading_guess.hpp"
 #include "render/rating.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "tests/render/support.hpp"
 #include "tests/tests_pch.hpp"
 
@@ -66,19 +66,19 @@ TEST_CASE("changes of the supply are taken back and done again, one by one") {
 
 TEST_CASE("a current set while another insulation is built is the new wall's, and undo takes back first the one") {
   Opened opened;
-  const scenes::Layout before = opened.app.state().layout;
-  scenes::Layout other = before;
+  const scenes::Insulation before = opened.app.state().insulation;
+  scenes::Insulation other = before;
   other.layer_material[1] = "eps";
   const auto wall = opened.look().wall;
-  opened.app.grant(Wishes{Wish{LayOut{other}}}, 0);
+  opened.app.grant(Wishes{Wish{Insulate{other}}}, 0);
   opened.change(scenes::SetCurrent{5.0});
   REQUIRE(testing::becomes([&] { return opened.look().wall != wall && !opened.now->building; }));
   CHECK(testing::becomes([&] { return opened.look().conditions.current_a == 5.0; }));
   opened.app.obey(KeyCommand::undo);
   CHECK(testing::becomes([&] { return opened.look().conditions.current_a == 20.0; }));
-  CHECK(opened.app.state().layout == other);
+  CHECK(opened.app.state().insulation == other);
   opened.app.obey(KeyCommand::undo);
-  CHECK(opened.app.state().layout == before);
+  CHECK(opened.app.state().insulation == before);
   CHECK(testing::becomes([&] { return !opened.look().wall->cables.empty() && !opened.now->building; }));
   CHECK(opened.look().conditions.current_a == 20.0);
 }

@@ -9,7 +9,7 @@
 #include <thread>
 
 #include "render/pace.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "tests/render/support.hpp"
 #include "tests/tests_pch.hpp"
 

@@ -6,7 +6,7 @@
 #include <string>
 
 #include "render/panels/widgets.hpp"
-#include "scenes/text.hpp"
+#include "scenes/text/text.hpp"
 #include "tests/tests_pch.hpp"
 
 namespace warmbay::render {

@@ -63,9 +63,9 @@ TEST_CASE("a faulty colour map is refused in one line that says where") {
   std::string error;
   const auto three = written("warmbay_bad.toml", "name = 'bad'\nrgb = [\n  [0, 0, 0],\n  [1, 2, 0],\n]\n");
   CHECK_FALSE(Palette::read(three, error));
-  CHECK(error == three.string() + ":4:3: expected [r, g, b], three numbers from 0 to 1");
+  CHECK(error == three.string() + ":4:3: not a colour; [r, g, b] with numbers from 0 to 1 was expected");
   CHECK_FALSE(Palette::read(written("warmbay_bad.toml", "rgb = [[0, 0, 0]]\n"), error));
-  CHECK(error.find("two rows or more") != std::string::npos);
+  CHECK(error.find("two or more") != std::string::npos);
   CHECK_FALSE(Palette::read(written("warmbay_bad.toml", "rgb = [[0, 0\n"), error));
   CHECK(error.find("warmbay_bad.toml:") != std::string::npos);
   CHECK_FALSE(Palette::read(palettes / "no-such-map.toml", error));

@@ -14,7 +14,7 @@
 #include "render/rating.hpp"
 #include "render/screen.hpp"
 #include "render/undo.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "sim/damage/state.hpp"
 #include "tests/render/screens.hpp"
 #include "tests/render/support.hpp"
@@ -369,8 +369,8 @@ TEST_CASE("the rating names the cable that is worst off, by its own rating") {
 }
 
 TEST_CASE("undo takes a drag back as a whole, fifty of them, and redo does them again") {
-  const auto current = [](double a) { return Wish{scenes::Change{scenes::SetCurrent{a}}}; };
-  const auto amperes = [](const std::optional<Wish>& wish) {
+  const auto current = [](double a) { return Undoable{scenes::Change{scenes::SetCurrent{a}}}; };
+  const auto amperes = [](const std::optional<Undoable>& wish) {
     return std::get<scenes::SetCurrent>(std::get<scenes::Change>(wish.value())).current_a;
   };
   UndoList list;

@@ -10,8 +10,8 @@
 #include "render/scene_view.hpp"
 #include "render/screen.hpp"
 #include "render/shot.hpp"
-#include "scenes/painter.hpp"
-#include "scenes/player.hpp"
+#include "scenes/paint/painter.hpp"
+#include "scenes/play/player.hpp"
 #include "tests/render/support.hpp"
 #include "tests/render/view_wall.hpp"
 #include "tests/support/failing_engine.hpp"
@@ -104,8 +104,8 @@ void shoot_screen(const std::filesystem::path& folder, const std::string& moment
   std::vector<std::string> troubles;
   ScreenState state = first_screen_state(program.places.assets, Settings{}, troubles);
   state.caution_open = false;
-  state.layout_choices = scenes::layout_choices(*now.scene, program.data);
-  state.layout = scenes::layout_of(*now.scene);
+  state.insulation_choices = scenes::insulation_choices(*now.scene, program.data);
+  state.insulation = scenes::insulation_of(*now.scene);
   state.settings.scale = look.scale;
   Drawing drawing(program.places.assets, program.places.shaders, *program.text);
   const Drawing::Canvas canvas{look.size.width_px, look.size.height_px, 0.0F, {}};

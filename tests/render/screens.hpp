@@ -9,7 +9,7 @@
 #include "render/gl/framebuffer.hpp"
 #include "render/gl/headless_gl.hpp"
 #include "render/screen.hpp"
-#include "scenes/painter.hpp"
+#include "scenes/paint/painter.hpp"
 #include "sim/damage/state.hpp"
 #include "tests/render/support.hpp"
 #include "tests/tests_pch.hpp"
@@ -142,8 +142,8 @@ inline ScreenState fresh_state(const SmallScene& small) {
   ScreenState state = first_screen_state(small.places.assets, Settings{}, troubles);
   CHECK(troubles.empty());
   state.caution_open = false;
-  state.layout = scenes::layout_of(*small.scene);
-  state.layout_choices = scenes::layout_choices(*small.scene, small.data);
+  state.insulation = scenes::insulation_of(*small.scene);
+  state.insulation_choices = scenes::insulation_choices(*small.scene, small.data);
   return state;
 }
 

@@ -7,10 +7,10 @@
 #include <string>
 #include <thread>
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
+#include "scenes/file/scene_file.hpp"
 #include "scenes/places.hpp"
-#include "scenes/scene_file.hpp"
-#include "scenes/text.hpp"
+#include "scenes/text/text.hpp"
 
 namespace warmbay::render::testing {
 

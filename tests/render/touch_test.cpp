@@ -6,7 +6,7 @@
 #include <cmath>
 #include <fstream>
 
-#include "scenes/text.hpp"
+#include "scenes/text/text.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 namespace warmbay::render {

@@ -1,5 +1,7 @@
-// render -> scenes -> sim, and never the other way: the includes of every source file are looked at.
+// render -> scenes -> sim, and never the other way; within scenes, only to rooms that come earlier. The includes of
+// every source file are looked at.
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <regex>
@@ -12,26 +14,50 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// "FILE includes WHAT" for every include in the C++ files of a folder that the pattern forbids.
-/// but_not_in: name of a folder in it that is passed over.
-std::vector<std::string> forbidden_includes(const std::string& folder, const std::regex& forbidden,
-                                            const std::string& but_not_in = "") {
+/// The rooms of scenes, lowest first: a file may include what lies in its own room or in an earlier one. What lies in
+/// scenes itself (place 0) is lower than every room.
+const std::vector<std::string> rooms{"",     "read",   "data",   "paint",       "file",  "text",
+                                     "play", "output", "report", "uncertainty", "trust", "cli"};
+
+/// The place in `rooms` of the room that a path such as "scenes/read/fault.hpp" lies in; rooms.size() for a room that
+/// is not there.
+std::size_t place_of(const std::string& path) {
+  const fs::path folder = fs::path(path).parent_path();
+  const std::string room = folder == "scenes" ? "" : folder.lexically_relative("scenes").string();
+  return static_cast<std::size_t>(std::find(rooms.begin(), rooms.end(), room) - rooms.begin());
+}
+
+/// The file may include the other one. Both: paths from the root of the tree.
+bool points_down(const std::string& file, const std::string& included) {
+  const std::size_t from = place_of(file), to = place_of(included);
+  return from < rooms.size() && to < rooms.size() && to <= from;
+}
+
+/// Calls use(FILE, INCLUDED), paths from the root of the tree, for every include in the C++ files of a folder.
+template <typename Use>
+void for_each_include(const std::string& folder, Use use) {
   static const std::regex include("^\\s*#\\s*include\\s*[<\"]([^>\"]+)[>\"]");
-  std::vector<std::string> found;
+  const fs::path root(WARMBAY_SOURCE_DIR);
   std::size_t files = 0;
-  for (const auto& entry : fs::recursive_directory_iterator(fs::path(WARMBAY_SOURCE_DIR) / folder)) {
+  for (const auto& entry : fs::recursive_directory_iterator(root / folder)) {
     const std::string extension = entry.path().extension().string();
     if (extension != ".cpp" && extension != ".hpp" && extension != ".h") continue;
-    if (!but_not_in.empty() && entry.path().parent_path().filename() == but_not_in) continue;
     ++files;
     std::ifstream in(entry.path());
     for (std::string line; std::getline(in, line);) {
       std::smatch match;
-      if (std::regex_search(line, match, include) && std::regex_search(match[1].first, match[1].second, forbidden))
-        found.push_back(entry.path().filename().string() + " includes " + match[1].str());
+      if (std::regex_search(line, match, include)) use(entry.path().lexically_relative(root).string(), match[1].str());
     }
   }
   REQUIRE(files > 10);  // or the folder was not found, and the test would see nothing
+}
+
+/// "FILE includes WHAT" for every include in the C++ files of a folder that the pattern forbids.
+std::vector<std::string> forbidden_includes(const std::string& folder, const std::regex& forbidden) {
+  std::vector<std::string> found;
+  for_each_include(folder, [&](const std::string& file, const std::string& included) {
+    if (std::regex_search(included, forbidden)) found.push_back(file + " includes " + included);
+  });
   return found;
 }
 
@@ -48,10 +74,25 @@ TEST_CASE("scenes knows no window") {
   CHECK(forbidden_includes("scenes", forbidden) == std::vector<std::string>{});
 }
 
-TEST_CASE("within scenes only the commands know of commands") {
-  const std::regex commands("^scenes/cli/");
-  for (const auto& found : forbidden_includes("scenes", commands, "cli")) FAIL_CHECK(found);
-  CHECK_FALSE(forbidden_includes("scenes", commands).empty());  // or the pattern would see nothing
+TEST_CASE("within scenes no room includes one that comes after it") {
+  std::size_t between_rooms = 0;
+  for_each_include("scenes", [&](const std::string& file, const std::string& included) {
+    if (included.rfind("scenes/", 0) != 0) return;
+    if (place_of(file) != place_of(included)) ++between_rooms;
+    if (!points_down(file, included)) FAIL_CHECK(file << " includes " << included);
+  });
+  CHECK(between_rooms > 100);  // or the rooms were not told apart
+}
+
+TEST_CASE("the rooms' order is what the test holds the arrows to") {
+  CHECK(points_down("scenes/play/player.cpp", "scenes/play/watch.hpp"));
+  CHECK(points_down("scenes/play/player.cpp", "scenes/text/text.hpp"));
+  CHECK(points_down("scenes/read/fault.cpp", "scenes/scene.hpp"));
+  CHECK_FALSE(points_down("scenes/text/text.cpp", "scenes/play/player.hpp"));
+  CHECK_FALSE(points_down("scenes/scene.hpp", "scenes/read/fault.hpp"));
+  CHECK_FALSE(points_down("scenes/trust/page.cpp", "scenes/cli/commands.hpp"));
+  CHECK_FALSE(points_down("scenes/no-such-room/page.cpp", "scenes/scene.hpp"));
+  CHECK_FALSE(points_down("scenes/cli/run.cpp", "scenes/no-such-room/page.hpp"));
 }
 
 TEST_CASE("the arrow test sees what it looks for") {

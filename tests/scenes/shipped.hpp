@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "scenes/scene_file.hpp"
+#include "scenes/file/scene_file.hpp"
 
 namespace warmbay::tests {
 
@@ -33,9 +33,9 @@ inline std::string lines_of(const std::vector<scenes::Fault>& faults) {
   return lines;
 }
 
-/// A text of tests/scenes/data.
+/// A text of tests/scenes/file.
 inline std::filesystem::path test_scene(const std::string& name) {
-  return std::filesystem::path(WARMBAY_SOURCE_DIR) / "tests" / "scenes" / "data" / name;
+  return std::filesystem::path(WARMBAY_SOURCE_DIR) / "tests" / "scenes" / "file" / name;
 }
 
 }  // namespace warmbay::tests

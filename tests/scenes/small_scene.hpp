@@ -7,9 +7,9 @@
 #include <sstream>
 #include <string>
 
-#include "scenes/painter.hpp"
-#include "scenes/player.hpp"
-#include "scenes/scene_file.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/painter.hpp"
+#include "scenes/play/player.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 namespace warmbay::tests {

@@ -3,8 +3,9 @@
 #include <filesystem>
 #include <stdexcept>
 
-#include "scenes/painter.hpp"
-#include "scenes/scene_file.hpp"
+#include "scenes/file/scene_file.hpp"
+#include "scenes/paint/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "tests/tests_pch.hpp"
 
 namespace warmbay::tests {

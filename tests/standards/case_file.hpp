@@ -4,7 +4,7 @@
 #include <memory>
 #include <string>
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
 #include "scenes/scene.hpp"
 #include "sim/settled.hpp"
 #include "sim/wall.hpp"

@@ -11,7 +11,7 @@
 #include <numbers>
 #include <string>
 
-#include "scenes/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "sim/cross_section.hpp"
 #include "tests/standards/case_file.hpp"
 #include "tests/support/runs.hpp"

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "scenes/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "tests/standards/case_file.hpp"
 #include "tests/support/runs.hpp"
 #include "tests/tests_pch.hpp"

@@ -9,7 +9,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "scenes/device_reader.hpp"
+#include "scenes/data/device_reader.hpp"
+#include "scenes/read/by_name.hpp"
 
 namespace warmbay::scenes {
 
@@ -30,7 +31,7 @@ const DeviceFile& shipped() {
 
 const sim::Device& device(const std::string& name) {
   INFO(name);
-  const int index = find_device(shipped().devices, name);
+  const int index = index_by_name(shipped().devices, name);
   REQUIRE(index >= 0);
   return shipped().devices[static_cast<std::size_t>(index)];
 }

@@ -8,8 +8,8 @@
 #include <string>
 #include <vector>
 
-#include "scenes/painter.hpp"
-#include "scenes/player.hpp"
+#include "scenes/paint/painter.hpp"
+#include "scenes/play/player.hpp"
 #include "sim/bench.hpp"
 #include "tests/standards/case_file.hpp"
 #include "tests/tests_pch.hpp"

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "scenes/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "tests/standards/case_file.hpp"
 #include "tests/support/closed_forms.hpp"
 #include "tests/support/runs.hpp"

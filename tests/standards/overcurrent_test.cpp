@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scenes/painter.hpp"
+#include "scenes/play/conditions.hpp"
 #include "sim/bench.hpp"
 #include "tests/standards/case_file.hpp"
 #include "tests/support/runs.hpp"

@@ -1,6 +1,6 @@
 // A few of the random walls that random_walls runs by the thousand (DEVELOPERS.md).
 
-#include "scenes/data_files.hpp"
+#include "scenes/data/data_files.hpp"
 #include "tests/random/random_run.hpp"
 #include "tests/tests_pch.hpp"
 
