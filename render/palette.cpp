@@ -4,9 +4,11 @@
 
 #include <fmt/format.h>
 
-#include <toml++/toml.h>
 #include <algorithm>
 #include <cmath>
+
+#include "scenes/toml_reader.hpp"
+#include "scenes/whole_file.hpp"
 
 namespace warmbay::render {
 
@@ -32,15 +34,15 @@ std::optional<glm::vec3> read_rgb(const toml::node& node) {
 }  // namespace
 
 std::optional<Palette> Palette::read(const std::filesystem::path& file, std::string& error) {
-  toml::table table;
-  try {
-    table = toml::parse_file(file.string());
-  } catch (const toml::parse_error& wrong) {
-    const auto at = wrong.source().begin;
-    error = at.line == 0 ? fmt::format("{}: {}", file.string(), wrong.description())
-                         : fmt::format("{}:{}:{}: {}", file.string(), at.line, at.column, wrong.description());
+  std::vector<scenes::Fault> unread;
+  const auto content = scenes::read_whole_file(file, scenes::shipped_data_file, unread);
+  scenes::Faults faults(file.string());
+  const auto parsed = content ? scenes::parse_toml(*content, faults) : std::nullopt;
+  if (!parsed) {
+    error = scenes::to_line(content ? faults.sorted().front() : unread.front());
     return std::nullopt;
   }
+  const toml::table& table = *parsed;
   Palette palette;
   palette.name_ = table["name"].value_or(file.stem().string());
   const auto* rows = table["rgb"].as_array();

@@ -12,6 +12,7 @@
 #include "render/shot.hpp"
 #include "scenes/places.hpp"
 #include "sim/bench.hpp"
+#include "tests/render/context.hpp"
 #include "tests/render/support.hpp"
 #include "tests/support/runs.hpp"
 #include "tests/support/walls.hpp"
@@ -25,8 +26,7 @@ namespace {
 
 const ViewSize size{640, 400};
 
-/// A drawing without a window, and engines that share their field with it. Without EGL there is nothing to test: the
-/// line that says so is the behaviour.
+/// A drawing without a window, and engines that share their field with it. Without EGL there is nothing to test.
 struct Stage {
   std::unique_ptr<gl::HeadlessGl> context;
   sim::EngineFactory engine;
@@ -35,11 +35,8 @@ struct Stage {
 
   Stage() {
     std::string error;
-    context = gl::HeadlessGl::open(error);
-    if (!context) {
-      WARN(error);
-      return;
-    }
+    context = testing::headless_or_skip();
+    if (!context) return;
     const sim::EngineFactory shared = card::engine_beside_drawing(scenes::Backend::gpu, error);
     REQUIRE(error.empty());
     REQUIRE(shared);
