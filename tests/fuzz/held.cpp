@@ -51,7 +51,9 @@ FileInMemory::FileInMemory(std::string_view bytes) : descriptor_(::memfd_create(
   path_ = fmt::format("/dev/fd/{}", descriptor_);
 }
 
-FileInMemory::~FileInMemory() { ::close(descriptor_); }
+FileInMemory::~FileInMemory() {
+  ::close(descriptor_);
+}
 
 Folder::Folder() {
   std::string pattern = (fs::temp_directory_path() / "warmbay-fuzz-XXXXXX").string();

@@ -14,7 +14,7 @@ namespace warmbay::fuzz {
 struct Input {
   std::string_view name;
   std::string (*broken)(std::string_view bytes);
-  std::string_view seeds;  // a folder of the project whose files are good inputs
+  std::string_view seeds;   // a folder of the project whose files are good inputs
   std::string_view ending;  // of those files' names
 };
 

@@ -1,4 +1,5 @@
-// The fuzzer's end of one kind of input: a rule that does not hold ends the program, so that the fuzzer keeps the bytes.
+// The fuzzer's end of one kind of input: a rule that does not hold ends the program, so that the fuzzer keeps the
+// bytes.
 
 #include <cstdint>
 #include <cstdio>

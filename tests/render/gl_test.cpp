@@ -130,7 +130,7 @@ TEST_CASE("a full disk is told, and leaves nothing behind") {
   const Picture picture{2, 1, {255, 0, 0, 255, 0, 255, 0, 255}};
   struct rlimit before {};
   REQUIRE(::getrlimit(RLIMIT_FSIZE, &before) == 0);
-  const struct rlimit tiny{16, before.rlim_max};
+  const struct rlimit tiny { 16, before.rlim_max };
   REQUIRE(::setrlimit(RLIMIT_FSIZE, &tiny) == 0);
   const std::string told = write_png(picture, folder.path() / "shot.png");
   REQUIRE(::setrlimit(RLIMIT_FSIZE, &before) == 0);

@@ -75,7 +75,8 @@ void play(sim::Bench& bench, double first_a, double then_a) {
 }  // namespace
 
 TEST_CASE(
-    "a wall with films, air round a cable and conductivities that vary is as warm on the card as on the processor") {
+    "a wall with films, air round a cable and conductivities that vary is as warm on the card as on the processor",
+    "[slow]") {
   const auto gl = display();
   if (!gl) return;
   const auto wall = share(channel_wall());
@@ -95,7 +96,7 @@ TEST_CASE(
   CHECK(one.stored_j + one.left_j == Approx(one.generated_j).epsilon(1e-3));
 }
 
-TEST_CASE("air spaces without a cable carry as much heat on the card as on the processor") {
+TEST_CASE("air spaces without a cable carry as much heat on the card as on the processor", "[slow]") {
   const auto gl = display();
   if (!gl) return;
   const auto edges = even_edges(0.12, 20);
@@ -121,7 +122,7 @@ TEST_CASE("air spaces without a cable carry as much heat on the card as on the p
     CHECK(card.reading().surroundings[s].heat_w == Approx(processor.reading().surroundings[s].heat_w).epsilon(2e-3));
 }
 
-TEST_CASE("a run on the card is repeatable bit by bit, and goes on bit by bit where it was saved") {
+TEST_CASE("a run on the card is repeatable bit by bit, and goes on bit by bit where it was saved", "[slow]") {
   const auto gl = display();
   if (!gl) return;
   const auto wall = share(frail_wall());
@@ -147,7 +148,7 @@ TEST_CASE("a run on the card is repeatable bit by bit, and goes on bit by bit wh
   CHECK(one.energy().left_j == other.energy().left_j);
 }
 
-TEST_CASE("what heat does to a wall and its cable is the same on the card, and the books balance") {
+TEST_CASE("what heat does to a wall and its cable is the same on the card, and the books balance", "[slow]") {
   const auto gl = display();
   if (!gl) return;
   const auto wall = share(frail_wall());
@@ -223,7 +224,7 @@ TEST_CASE("a wall that a card cannot have is told in one line; the choice of the
   CHECK(sim::Bench(wall, options).engine_name() == "1 thread");
 }
 
-TEST_CASE("a wall built on one thread is computed on another, two of them side by side") {
+TEST_CASE("a wall built on one thread is computed on another, two of them side by side", "[slow]") {
   const auto gl = display();
   if (!gl) return;
   gl->leave();

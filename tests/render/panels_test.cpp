@@ -60,7 +60,7 @@ bool clipped(const DrawnText& t) {
 
 }  // namespace
 
-TEST_CASE("no text is clipped, at any size, in a language twice as long") {
+TEST_CASE("no text is clipped, at any size, in a language twice as long", "[slow]") {
   const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
@@ -93,7 +93,7 @@ TEST_CASE("no text is clipped, at any size, in a language twice as long") {
   }
 }
 
-TEST_CASE("what has happened to the wall is told in words") {
+TEST_CASE("what has happened to the wall is told in words", "[slow]") {
   const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
@@ -131,7 +131,7 @@ TEST_CASE("what has happened to the wall is told in words") {
   CHECK(state.close_up_to.x == state.close_up_from.x);
 }
 
-TEST_CASE("once the model has ended, a danger says so and shows the ways back") {
+TEST_CASE("once the model has ended, a danger says so and shows the ways back", "[slow]") {
   const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
@@ -195,7 +195,7 @@ TEST_CASE("text breaks at spaces, never inside a number") {
   CHECK(text_size(font, "one\ntwo", 1000.0F).y == Approx(2.0F * line));
 }
 
-TEST_CASE("presenting, no text is smaller than 3 % of the window's height") {
+TEST_CASE("presenting, no text is smaller than 3 % of the window's height", "[slow]") {
   const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;

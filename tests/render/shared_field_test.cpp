@@ -111,7 +111,7 @@ std::shared_ptr<const sim::Wall> notched_wall() {
 
 }  // namespace
 
-TEST_CASE("drawn from the card's own temperatures the wall looks as it does by way of the host") {
+TEST_CASE("drawn from the card's own temperatures the wall looks as it does by way of the host", "[slow]") {
   Stage stage;
   if (!stage.context) return;
   for (const auto& wall : {share(channel_wall()), notched_wall()}) {
@@ -144,7 +144,7 @@ TEST_CASE("drawn from the card's own temperatures the wall looks as it does by w
   }
 }
 
-TEST_CASE("a texture is not written again while somebody holds it, and is used again afterwards") {
+TEST_CASE("a texture is not written again while somebody holds it, and is used again afterwards", "[slow]") {
   Stage stage;
   if (!stage.context) return;
   const auto wall = share(channel_wall());
@@ -166,7 +166,8 @@ TEST_CASE("a texture is not written again while somebody holds it, and is used a
   CHECK(std::dynamic_pointer_cast<const card::SharedField>(third)->texture() == texture);
 }
 
-TEST_CASE("while time runs the heat's thread hands the field over on the card, and fetches it once all stands still") {
+TEST_CASE("while time runs the heat's thread hands the field over on the card, and fetches it once all stands still",
+          "[slow]") {
   Stage stage;
   if (!stage.context) return;
   const testing::SmallScene small;

@@ -13,7 +13,8 @@ namespace warmbay::render {
 
 using namespace testing;
 
-TEST_CASE("a computation that has failed, one that was stopped and steps computed twice are told, presenting, too") {
+TEST_CASE("a computation that has failed, one that was stopped and steps computed twice are told, presenting, too",
+          "[slow]") {
   const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
@@ -34,7 +35,7 @@ TEST_CASE("a computation that has failed, one that was stopped and steps compute
   }
 }
 
-TEST_CASE("what happened is told in the units that are chosen") {
+TEST_CASE("what happened is told in the units that are chosen", "[slow]") {
   const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
@@ -114,7 +115,7 @@ TEST_CASE("a shortcut ends the editing of a number on the screen, and what was t
   CHECK_FALSE(io.WantTextInput);
 }
 
-TEST_CASE("a window of any size is drawn, presenting or not") {
+TEST_CASE("a window of any size is drawn, presenting or not", "[slow]") {
   const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;

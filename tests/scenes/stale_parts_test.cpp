@@ -79,10 +79,10 @@ TEST_CASE("files, folders and links that only look like what was left stay") {
   age(part);
   const std::string name = part.filename().string();
   const std::string of_nobody = fmt::format(".warmbay-{}-0123456789abcde", child);
-  for (const std::string& other : {name + "x", "x" + name, of_nobody + "g.part", of_nobody + ".part",
-                                   std::string(".warmbay-.part"), std::string(".warmbay-0-0123456789abcdef.part"),
-                                   std::string(".warmbay--1-0123456789abcdef.part"),
-                                   std::string(".warmbay-99999999999999999999-0123456789abcdef.part")})
+  for (const std::string& other :
+       {name + "x", "x" + name, of_nobody + "g.part", of_nobody + ".part", std::string(".warmbay-.part"),
+        std::string(".warmbay-0-0123456789abcdef.part"), std::string(".warmbay--1-0123456789abcdef.part"),
+        std::string(".warmbay-99999999999999999999-0123456789abcdef.part")})
     age(folder.write(other, "mine"));
   fs::create_directory(folder.path() / (of_nobody + "0.part"));
   fs::create_symlink(folder.write("precious", "mine"), folder.path() / (of_nobody + "1.part"));
