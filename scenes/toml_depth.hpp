@@ -1,6 +1,6 @@
 #pragma once
-// What must be told of a TOML text before it is parsed. How deep it nests: the parser makes a table for every part of a dotted key, and
-// what is thousands deep ends its stack when it is freed.
+// What must be told of a TOML text before it is parsed. How deep it nests: the parser makes a table for every part of a
+// dotted key, and what is thousands deep ends its stack when it is freed.
 
 #include <optional>
 #include <string_view>
