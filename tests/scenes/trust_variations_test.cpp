@@ -37,8 +37,7 @@ struct Study {
   [[nodiscard]] std::string faults() const {
     std::string lines;
     const std::vector<scenes::ReadCase> read = scenes::read_cases(folder.path(), data);
-    for (const scenes::Fault& fault : read.at(0).faults)
-      lines += std::to_string(fault.line) + ": " + fault.text + "\n";
+    for (const scenes::Fault& fault : read.at(0).faults) lines += std::to_string(fault.line) + ": " + fault.text + "\n";
     return lines;
   }
   [[nodiscard]] scenes::TrustResult run(int threads) const {
