@@ -7,9 +7,12 @@
 
 #include <algorithm>
 #include <array>
-#include <fstream>
+#include <sstream>
 #include <string_view>
-#include <system_error>
+
+#include "scenes/output/write_file.hpp"
+#include "scenes/read/toml_reader.hpp"
+#include "scenes/read/whole_file.hpp"
 
 namespace warmbay::render {
 
@@ -46,12 +49,13 @@ std::filesystem::path settings_file() {
 Settings read_settings(const std::filesystem::path& file) {
   Settings settings;
   if (file.empty()) return settings;
-  toml::table table;
-  try {
-    table = toml::parse_file(file.string());
-  } catch (const std::exception&) {  // missing or damaged: the defaults
-    return settings;
-  }
+  // Missing or damaged: the defaults.
+  std::vector<scenes::Fault> unread;
+  const auto content = scenes::read_whole_file(file, "settings", unread);
+  scenes::Faults faults(file.string());
+  const auto parsed = content ? scenes::parse_toml(*content, faults) : std::nullopt;
+  if (!parsed) return settings;
+  const toml::table& table = *parsed;
   settings.caution_acknowledged = table["caution_acknowledged"].value_or(false);
   settings.units.temperature = named(table, "temperature", temperature_names, settings.units.temperature);
   settings.units.length = named(table, "length", length_names, settings.units.length);
@@ -72,19 +76,10 @@ std::string write_settings(const std::filesystem::path& file, const Settings& se
                           {"theme", name_of(theme_names, settings.theme)},
                           {"palette", settings.palette},
                           {"scale", settings.scale}};
-  const std::filesystem::path beside = file.string() + ".new";
-  std::error_code error;
-  {
-    std::ofstream out(beside);
-    out << table << '\n';
-    out.flush();
-    if (!out) {
-      std::filesystem::remove(beside, error);
-      return file.string() + ": cannot be written";
-    }
-  }
-  std::filesystem::rename(beside, file, error);
-  return error ? file.string() + ": " + error.message() : std::string{};
+  std::ostringstream text;
+  text << table << '\n';
+  const auto fault = scenes::write_file(file, text.str());
+  return fault ? scenes::to_line(*fault) : std::string{};
 }
 
 }  // namespace warmbay::render

@@ -5,10 +5,8 @@
 #include <fmt/format.h>
 #include <stb/stb_image_write.h>
 
-#include <fstream>
-#include <system_error>
-
 #include "render/gl/framebuffer.hpp"
+#include "scenes/output/write_file.hpp"
 
 namespace warmbay::render {
 
@@ -34,18 +32,9 @@ std::string write_png(const Picture& picture, const std::filesystem::path& file)
   };
   stbi_write_png_to_func(append, &png, picture.width_px, picture.height_px, 4, picture.rgba.data(),
                          picture.width_px * 4);
-  std::filesystem::path beside = file;
-  beside += ".part";
-  std::ofstream out(beside, std::ios::binary);
-  out.write(png.data(), static_cast<std::streamsize>(png.size()));
-  out.close();
-  const bool written = out.good() && !png.empty();
-  std::error_code failed;
-  if (written) std::filesystem::rename(beside, file, failed);
-  if (written && !failed) return {};
-  std::error_code ignored;
-  std::filesystem::remove(beside, ignored);
-  return fmt::format("{}: the picture could not be written{}", file.string(), failed ? ": " + failed.message() : "");
+  if (png.empty()) return fmt::format("{}: the picture could not be encoded", file.string());
+  const auto fault = scenes::write_file(file, png);
+  return fault ? scenes::to_line(*fault) : std::string{};
 }
 
 std::string shoot(const std::filesystem::path& file, const ShotSize& size, const std::function<void()>& draw) {

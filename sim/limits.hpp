@@ -62,8 +62,9 @@ inline constexpr double splitting_off_k = 0.16;
 inline constexpr double splitting_spread_off_k = 0.06;
 inline constexpr double splitting_spread = 0.01;
 inline constexpr double splitting_astray_k = 2.0;
-/// So soon after a change of conditions, s, no more than this share of it, 1: everything moves fast then, and light voxels
-/// pass on at once what they are off. Longer or less: more short steps; shorter or more: half kelvins in light matter.
+/// So soon after a change of conditions, s, no more than this share of it, 1: everything moves fast then, and light
+/// voxels pass on at once what they are off. Longer or less: more short steps; shorter or more: half kelvins in light
+/// matter.
 inline constexpr double splitting_soon_s = 120.0;
 inline constexpr double splitting_soon_share = 0.4;
 /// It is measured at the first step of a length, then after 1, 2, 4 steps more and at last after every so many, 1.

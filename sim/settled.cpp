@@ -51,10 +51,10 @@ Settled settle(const std::shared_ptr<const Wall>& wall, const Conditions& condit
   settled.balance = result.balance;
   settled.iterations = result.iterations;
   if (result.outcome == SettledOutcome::settled)
-    settled.state = take_snapshot(solver.wall(), solver.state(),
-                                  read_instruments(solver.wall(), solver.state(), 0.0, solver.feed(),
-                                                   solver.surroundings(), damage),
-                                  conditions, damage);
+    settled.state = take_snapshot(
+        solver.wall(), solver.state(),
+        read_instruments(solver.wall(), solver.state(), 0.0, solver.feed(), solver.surroundings(), damage), conditions,
+        damage);
   settled.seconds = watch.seconds();
   return settled;
 }

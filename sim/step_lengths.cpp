@@ -28,8 +28,7 @@ void StepLengths::took(double dt_s, bool looked, const HeatEngine::Outcome& outc
   if (dt_s < limit_s_ || limit_s_ >= stable_s_) return;
   // With damage under way nobody looks: what was too long once is tried again after some steps.
   double times = since_look_ > 2 * limits::splitting_look_steps ? 2.0 : 1.0;
-  if (looked && gap_ > 4)
-    times = std::sqrt(limits::splitting_wanted / std::max(outcome.splitting, 1e-3));
+  if (looked && gap_ > 4) times = std::sqrt(limits::splitting_wanted / std::max(outcome.splitting, 1e-3));
   if (times < limits::least_growth) return;
   limit_s_ = std::min(std::min(times, 2.0) * limit_s_, stable_s_);
   since_look_ = 0;

@@ -57,6 +57,10 @@ class SignalsHeldOff {
   sigset_t before_;
 };
 
+bool is_default(const struct sigaction& action) {
+  return (action.sa_flags & SA_SIGINFO) == 0 && action.sa_handler == SIG_DFL;
+}
+
 std::filesystem::path beside(const std::filesystem::path& final_path) {
   static std::random_device random;
   const auto number = static_cast<unsigned long long>(random()) << 32 | random();
@@ -73,9 +77,13 @@ Unfinished::Unfinished(const std::filesystem::path& final_path) : alone_(one_fil
   for (std::size_t i = 0; i < signals.size(); ++i) {
     ::sigaction(signals[i], nullptr, &before_[i]);
     // What the program's owner has chosen (nohup ignores SIGHUP, a window has handlers of its own) stays.
-    const bool ends = (before_[i].sa_flags & SA_SIGINFO) == 0 && before_[i].sa_handler == SIG_DFL;
-    if (ends) ::sigaction(signals[i], &removing, nullptr);
+    if (is_default(before_[i])) ::sigaction(signals[i], &removing, nullptr);
   }
+  // Past a limit on the size of files, write() is to say so (EFBIG): unheeded, this signal would end the program.
+  struct sigaction ignoring {};
+  ignoring.sa_handler = SIG_IGN;
+  ::sigaction(SIGXFSZ, nullptr, &before_too_large_);
+  if (is_default(before_too_large_)) ::sigaction(SIGXFSZ, &ignoring, nullptr);
   for (int n = 0; n < tries; ++n) {
     path_ = beside(final_path_);
     open();
@@ -114,6 +122,7 @@ Unfinished::~Unfinished() {
   if (descriptor_ >= 0) ::close(descriptor_);
   if (exists) ::unlink(path_.c_str());
   exists = false;
+  if (is_default(before_too_large_)) ::sigaction(SIGXFSZ, &before_too_large_, nullptr);
   for (std::size_t i = 0; i < signals.size(); ++i) {
     struct sigaction now {};
     ::sigaction(signals[i], nullptr, &now);

@@ -37,6 +37,7 @@ class Unfinished {
   int descriptor_ = -1;
   int error_ = 0;
   std::array<struct sigaction, signals.size()> before_{};
+  struct sigaction before_too_large_ {};
 };
 
 }  // namespace warmbay::scenes

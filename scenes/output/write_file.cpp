@@ -9,6 +9,7 @@
 #include <cerrno>
 #include <system_error>
 
+#include "scenes/output/stale_parts.hpp"
 #include "scenes/output/unfinished.hpp"
 
 namespace warmbay::scenes {
@@ -61,6 +62,7 @@ std::optional<Fault> make_folder(const std::filesystem::path& folder) {
   const Unfinished probe(folder / "probe");
   if (probe.error() != 0)
     return Fault{folder.string(), 0, 0, fmt::format("cannot be written into: {}", reason(probe.error()))};
+  remove_stale_parts(folder);
   return std::nullopt;
 }
 

@@ -16,6 +16,7 @@ namespace warmbay::scenes {
 [[nodiscard]] std::optional<Fault> write_file(const std::filesystem::path& path, std::string_view bytes);
 
 /// Makes a folder (and those above it) if it is missing, and makes sure that files can be written into it.
+/// Removes what programs that were killed outright have left there (output/stale_parts.hpp).
 [[nodiscard]] std::optional<Fault> make_folder(const std::filesystem::path& folder);
 
 }  // namespace warmbay::scenes

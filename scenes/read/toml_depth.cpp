@@ -4,6 +4,7 @@
 
 #include "scenes/read/toml_depth.hpp"
 
+#include <limits>
 #include <vector>
 
 namespace warmbay::scenes {
@@ -19,6 +20,14 @@ class Scanner {
   std::optional<Mark> scan() {
     while (!deep_ && at_ < text_.size()) step();
     return deep_;
+  }
+
+  std::optional<Mark> scan_for_beyond_ascii() {
+    while (at_ < text_.size()) {
+      if (static_cast<unsigned char>(peek()) >= 0x80) return mark_;
+      step();
+    }
+    return std::nullopt;
   }
 
  private:
@@ -145,6 +154,10 @@ class Scanner {
 
 std::optional<Mark> too_deep(std::string_view text, int most) {
   return Scanner(text, most).scan();
+}
+
+std::optional<Mark> beyond_ascii(std::string_view text) {
+  return Scanner(text, std::numeric_limits<int>::max()).scan_for_beyond_ascii();
 }
 
 }  // namespace warmbay::scenes

@@ -1,6 +1,6 @@
 #pragma once
-// How deep a TOML text nests, told before it is parsed: the parser makes a table for every part of a dotted key, and
-// what is thousands deep ends its stack when it is freed.
+// What must be told of a TOML text before it is parsed. How deep it nests: the parser makes a table for every part of a
+// dotted key, and what is thousands deep ends its stack when it is freed.
 
 #include <optional>
 #include <string_view>
@@ -12,5 +12,9 @@ namespace warmbay::scenes {
 /// Where a text first nests tables and arrays deeper than `most` levels: parts of table headers and of dotted keys,
 /// arrays and inline tables count one each, and add up. Nothing when it does not, or when it stops being TOML before.
 [[nodiscard]] std::optional<Mark> too_deep(std::string_view text, int most);
+
+/// Where a text first has a character beyond ASCII that is neither in quotation marks nor in a comment. TOML 1.0 allows
+/// none there, and toml++ 3.3 looks such a character up in a table that does not have it (undefined behaviour).
+[[nodiscard]] std::optional<Mark> beyond_ascii(std::string_view text);
 
 }  // namespace warmbay::scenes

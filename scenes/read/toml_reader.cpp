@@ -314,6 +314,10 @@ std::optional<toml::table> parse_toml(std::string_view text, Faults& faults) {
                                   input_limits::depth));
     return std::nullopt;
   }
+  if (const auto mark = beyond_ascii(text)) {
+    faults.add(*mark, "this is not TOML 1.0: a character beyond ASCII, expected it in quotation marks or a comment");
+    return std::nullopt;
+  }
   try {
     return toml::parse(text);
   } catch (const toml::parse_error& error) {

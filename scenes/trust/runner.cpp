@@ -105,8 +105,11 @@ class Jobs {
       const Check& check = result.check;
       const Measured found = answer(asked, check);
       result.ours = found.value;
-      result.failure = found.failure;
       result.verdict = verdict_of(found, check);
+      // A pin that holds nothing would hide the next change for the worse.
+      const bool idle_pin = result.verdict == Verdict::within && check.deviates;
+      if (idle_pin) result.verdict = Verdict::outside;
+      result.failure = idle_pin ? "lies within its tolerance now: take its 'deviates' away" : found.failure;
     }
     for (const auto& [at, part] : asked_varied_)
       results[at.place.in_case].variations[at.in_variations].ends[at.in_ends].values[at.place.in_checks] = part->found;

@@ -9,6 +9,7 @@
 #include "render/gl/quality.hpp"
 #include "scenes/places.hpp"
 #include "sim/bench.hpp"
+#include "tests/render/context.hpp"
 #include "tests/support/runs.hpp"
 #include "tests/support/walls.hpp"
 #include "tests/tests_pch.hpp"
@@ -21,12 +22,9 @@ namespace {
 constexpr double close_k =
     0.02;  // what the two engines may differ by: floats in another order, powers by another route
 
-/// Without EGL there is no card to test: the line that says so is the behaviour.
+/// Without EGL there is no card to test.
 std::shared_ptr<const render::gl::HeadlessGl> display() {
-  std::string error;
-  std::shared_ptr<const render::gl::HeadlessGl> opened = render::gl::HeadlessGl::open(error);
-  if (!opened) WARN(error);
-  return opened;
+  return render::testing::headless_or_skip();
 }
 
 sim::Bench bench_on(const std::shared_ptr<const render::gl::HeadlessGl>& card, std::shared_ptr<const sim::Wall> wall,
@@ -77,7 +75,8 @@ void play(sim::Bench& bench, double first_a, double then_a) {
 }  // namespace
 
 TEST_CASE(
-    "a wall with films, air round a cable and conductivities that vary is as warm on the card as on the processor") {
+    "a wall with films, air round a cable and conductivities that vary is as warm on the card as on the processor",
+    "[slow]") {
   const auto gl = display();
   if (!gl) return;
   const auto wall = share(channel_wall());
@@ -97,7 +96,7 @@ TEST_CASE(
   CHECK(one.stored_j + one.left_j == Approx(one.generated_j).epsilon(1e-3));
 }
 
-TEST_CASE("air spaces without a cable carry as much heat on the card as on the processor") {
+TEST_CASE("air spaces without a cable carry as much heat on the card as on the processor", "[slow]") {
   const auto gl = display();
   if (!gl) return;
   const auto edges = even_edges(0.12, 20);
@@ -123,7 +122,7 @@ TEST_CASE("air spaces without a cable carry as much heat on the card as on the p
     CHECK(card.reading().surroundings[s].heat_w == Approx(processor.reading().surroundings[s].heat_w).epsilon(2e-3));
 }
 
-TEST_CASE("a run on the card is repeatable bit by bit, and goes on bit by bit where it was saved") {
+TEST_CASE("a run on the card is repeatable bit by bit, and goes on bit by bit where it was saved", "[slow]") {
   const auto gl = display();
   if (!gl) return;
   const auto wall = share(frail_wall());
@@ -149,7 +148,7 @@ TEST_CASE("a run on the card is repeatable bit by bit, and goes on bit by bit wh
   CHECK(one.energy().left_j == other.energy().left_j);
 }
 
-TEST_CASE("what heat does to a wall and its cable is the same on the card, and the books balance") {
+TEST_CASE("what heat does to a wall and its cable is the same on the card, and the books balance", "[slow]") {
   const auto gl = display();
   if (!gl) return;
   const auto wall = share(frail_wall());
@@ -204,7 +203,8 @@ TEST_CASE("what heat does to a wall and its cable is the same on the card, and t
 TEST_CASE("the card is asked for by name, left out by name, and not taken where it is only software") {
   std::string why_not;
   CHECK_FALSE(render::card::engine_for(scenes::Backend::cpu, why_not));
-  const auto gl = display();
+  std::string no_display;
+  const auto gl = render::gl::HeadlessGl::open(no_display);  // where there is none, all of this holds as well
   const bool software = gl && render::gl::current_quality().tier == render::gl::Tier::software;
   if (gl) gl->leave();
   CHECK(static_cast<bool>(render::card::engine_for(scenes::Backend::gpu, why_not)) == static_cast<bool>(gl));
@@ -224,7 +224,7 @@ TEST_CASE("a wall that a card cannot have is told in one line; the choice of the
   CHECK(sim::Bench(wall, options).engine_name() == "1 thread");
 }
 
-TEST_CASE("a wall built on one thread is computed on another, two of them side by side") {
+TEST_CASE("a wall built on one thread is computed on another, two of them side by side", "[slow]") {
   const auto gl = display();
   if (!gl) return;
   gl->leave();

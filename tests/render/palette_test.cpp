@@ -68,6 +68,11 @@ TEST_CASE("a faulty colour map is refused in one line that says where") {
   CHECK(error.find("two or more") != std::string::npos);
   CHECK_FALSE(Palette::read(written("warmbay_bad.toml", "rgb = [[0, 0\n"), error));
   CHECK(error.find("warmbay_bad.toml:") != std::string::npos);
+  // Nested so deep that the parser's tables would end the stack when they are freed.
+  std::string deep = "a";
+  for (int n = 0; n < 200000; ++n) deep += ".a";
+  CHECK_FALSE(Palette::read(written("warmbay_deep.toml", deep + " = 1\n"), error));
+  CHECK(error.find("more than 64 deep") != std::string::npos);
   CHECK_FALSE(Palette::read(palettes / "no-such-map.toml", error));
   CHECK(error.find("no-such-map.toml") != std::string::npos);
   CHECK(error.find('\n') == std::string::npos);

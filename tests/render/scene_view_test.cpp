@@ -4,8 +4,8 @@
 
 #include <array>
 
-#include "render/gl/headless_gl.hpp"
 #include "render/shot.hpp"
+#include "tests/render/context.hpp"
 #include "tests/render/view_wall.hpp"
 #include "tests/tests_pch.hpp"
 
@@ -24,11 +24,8 @@ struct Stage {
 
   Stage() {
     std::string error;
-    context = gl::HeadlessGl::open(error);
-    if (!context) {
-      WARN(error);
-      return;
-    }
+    context = testing::headless_or_skip();
+    if (!context) return;
     scene = std::make_unique<SceneView>(shaders, gl::Quality{});
     palette = Palette::read(std::filesystem::path(WARMBAY_SOURCE_DIR) / "assets/palettes/inferno.toml", error);
     REQUIRE(palette);
@@ -225,8 +222,7 @@ TEST_CASE("an infrared face shows the surface's temperature in its own range") {
 }
 
 TEST_CASE("a missing shader folder is told, and nothing is drawn") {
-  std::string error;
-  const auto context = gl::HeadlessGl::open(error);
+  const auto context = testing::headless_or_skip();
   if (!context) return;
   SceneView scene("/no/such/folder", gl::Quality{});
   const auto wall = test::three_bays();

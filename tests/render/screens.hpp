@@ -7,22 +7,14 @@
 
 #include "render/drawing.hpp"
 #include "render/gl/framebuffer.hpp"
-#include "render/gl/headless_gl.hpp"
 #include "render/screen.hpp"
 #include "scenes/paint/painter.hpp"
 #include "sim/damage/state.hpp"
+#include "tests/render/context.hpp"
 #include "tests/render/support.hpp"
 #include "tests/tests_pch.hpp"
 
 namespace warmbay::render::testing {
-
-/// A context without a display; nullptr where there is none, which is told.
-inline std::unique_ptr<gl::HeadlessGl> headless_or_warn() {
-  std::string error;
-  std::unique_ptr<gl::HeadlessGl> context = gl::HeadlessGl::open(error);
-  if (!context) WARN("no OpenGL without a display here: " << error);
-  return context;
-}
 
 /// A moment of the small scene, 20 A for five minutes.
 inline HeatNow moment(const SmallScene& small) {

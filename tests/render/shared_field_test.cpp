@@ -12,6 +12,7 @@
 #include "render/shot.hpp"
 #include "scenes/places.hpp"
 #include "sim/bench.hpp"
+#include "tests/render/context.hpp"
 #include "tests/render/support.hpp"
 #include "tests/support/runs.hpp"
 #include "tests/support/walls.hpp"
@@ -25,8 +26,7 @@ namespace {
 
 const ViewSize size{640, 400};
 
-/// A drawing without a window, and engines that share their field with it. Without EGL there is nothing to test: the
-/// line that says so is the behaviour.
+/// A drawing without a window, and engines that share their field with it. Without EGL there is nothing to test.
 struct Stage {
   std::unique_ptr<gl::HeadlessGl> context;
   sim::EngineFactory engine;
@@ -35,11 +35,8 @@ struct Stage {
 
   Stage() {
     std::string error;
-    context = gl::HeadlessGl::open(error);
-    if (!context) {
-      WARN(error);
-      return;
-    }
+    context = testing::headless_or_skip();
+    if (!context) return;
     const sim::EngineFactory shared = card::engine_beside_drawing(scenes::Backend::gpu, error);
     REQUIRE(error.empty());
     REQUIRE(shared);
@@ -114,7 +111,7 @@ std::shared_ptr<const sim::Wall> notched_wall() {
 
 }  // namespace
 
-TEST_CASE("drawn from the card's own temperatures the wall looks as it does by way of the host") {
+TEST_CASE("drawn from the card's own temperatures the wall looks as it does by way of the host", "[slow]") {
   Stage stage;
   if (!stage.context) return;
   for (const auto& wall : {share(channel_wall()), notched_wall()}) {
@@ -147,7 +144,7 @@ TEST_CASE("drawn from the card's own temperatures the wall looks as it does by w
   }
 }
 
-TEST_CASE("a texture is not written again while somebody holds it, and is used again afterwards") {
+TEST_CASE("a texture is not written again while somebody holds it, and is used again afterwards", "[slow]") {
   Stage stage;
   if (!stage.context) return;
   const auto wall = share(channel_wall());
@@ -169,7 +166,8 @@ TEST_CASE("a texture is not written again while somebody holds it, and is used a
   CHECK(std::dynamic_pointer_cast<const card::SharedField>(third)->texture() == texture);
 }
 
-TEST_CASE("while time runs the heat's thread hands the field over on the card, and fetches it once all stands still") {
+TEST_CASE("while time runs the heat's thread hands the field over on the card, and fetches it once all stands still",
+          "[slow]") {
   Stage stage;
   if (!stage.context) return;
   const testing::SmallScene small;

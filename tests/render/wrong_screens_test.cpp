@@ -13,8 +13,9 @@ namespace warmbay::render {
 
 using namespace testing;
 
-TEST_CASE("a computation that has failed, one that was stopped and steps computed twice are told, presenting, too") {
-  const auto context = headless_or_warn();
+TEST_CASE("a computation that has failed, one that was stopped and steps computed twice are told, presenting, too",
+          "[slow]") {
+  const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
   const scenes::Text& text = *small.text;
@@ -34,8 +35,8 @@ TEST_CASE("a computation that has failed, one that was stopped and steps compute
   }
 }
 
-TEST_CASE("what happened is told in the units that are chosen") {
-  const auto context = headless_or_warn();
+TEST_CASE("what happened is told in the units that are chosen", "[slow]") {
+  const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
   HeatNow now = moment(small);
@@ -76,7 +77,7 @@ TEST_CASE("what happened is told in the units that are chosen") {
 }
 
 TEST_CASE("a shortcut ends the editing of a number on the screen, and what was typed is asked for") {
-  const auto context = headless_or_warn();
+  const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
   const HeatNow now = moment(small);
@@ -114,8 +115,8 @@ TEST_CASE("a shortcut ends the editing of a number on the screen, and what was t
   CHECK_FALSE(io.WantTextInput);
 }
 
-TEST_CASE("a window of any size is drawn, presenting or not") {
-  const auto context = headless_or_warn();
+TEST_CASE("a window of any size is drawn, presenting or not", "[slow]") {
+  const auto context = headless_or_skip();
   if (!context) return;
   const testing::SmallScene small;
   const HeatNow sound = moment(small);

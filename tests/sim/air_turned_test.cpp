@@ -75,7 +75,7 @@ sim::Wall wall_of(const Turned& turned, double step_m) {
 
 }  // namespace
 
-TEST_CASE("a wall's mirror image and the wall turned by a quarter about the upright axis settle alike") {
+TEST_CASE("a wall's mirror image and the wall turned by a quarter about the upright axis settle alike", "[slow]") {
   const sim::Reading as_drawn = settled_reading(share(wall_of({}, 0.004)), 20.0);
   CHECK(as_drawn.thermocouple_k[0] > 310.0);
   for (const Turned& turned : {Turned{true, false, false},

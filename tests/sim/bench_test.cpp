@@ -65,7 +65,7 @@ TEST_CASE("a bench starts from the settled field with no current unless told oth
   CHECK(bench.reading().thermocouple_k[0] == Approx(settled.thermocouple_k[0]).margin(0.01));
 }
 
-TEST_CASE("one, two, three and four threads give the same temperatures, bit for bit") {
+TEST_CASE("one, two, three and four threads give the same temperatures, bit for bit", "[threads]") {
   const auto wall = share(channel_wall());
   sim::Bench one = bench_at(wall, 24.0, 2.0, 1);
   play(one, {});
@@ -169,7 +169,7 @@ TEST_CASE("the heat generated is the integral of the power that is read") {
   CHECK(bench.energy().generated_j == Approx(sum_j).epsilon(1e-3));
 }
 
-TEST_CASE("a transient runs to the settled field") {
+TEST_CASE("a transient runs to the settled field", "[slow]") {
   const auto wall = share(channel_wall());
   sim::Bench bench = bench_at(wall, 24.0, 10.0, 2);
   bench.set_conditions(with_current(*wall, 15.0));

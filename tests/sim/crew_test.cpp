@@ -16,7 +16,8 @@
 
 using namespace warmbay;
 
-TEST_CASE("halves and shares of them cover everything once, and with an even number no member has both halves") {
+TEST_CASE("halves and shares of them cover everything once, and with an even number no member has both halves",
+          "[threads]") {
   for (const int threads : {1, 2, 3, 4}) {
     INFO(threads << " threads");
     sim::Crew crew(threads);
@@ -33,7 +34,7 @@ TEST_CASE("halves and shares of them cover everything once, and with an even num
 }
 
 #ifdef __linux__
-TEST_CASE("where the system starts fewer threads than wanted, those that did start do all of the work") {
+TEST_CASE("where the system starts fewer threads than wanted, those that did start do all of the work", "[threads]") {
   // Threads take room for their stacks: with little left of the address space some of 256 cannot start. In a process of
   // its own, because the limit stays.
   const pid_t child = ::fork();
@@ -57,7 +58,7 @@ TEST_CASE("where the system starts fewer threads than wanted, those that did sta
   CHECK(WEXITSTATUS(status) == 0);
 }
 
-TEST_CASE("a crew as large as the machine counts only the cores that it may run on") {
+TEST_CASE("a crew as large as the machine counts only the cores that it may run on", "[threads]") {
   cpu_set_t before;
   REQUIRE(sched_getaffinity(0, sizeof before, &before) == 0);
   cpu_set_t one;

@@ -190,7 +190,7 @@ TEST_CASE("the melt lies as a denser skin on the foam that still stands") {
   CHECK(beside_void > skin / 2);
 }
 
-TEST_CASE("a destructive run is the same to the bit for 1, 2, 3 and 4 threads and however it is cut up") {
+TEST_CASE("a destructive run is the same to the bit for 1, 2, 3 and 4 threads and however it is cut up", "[slow]") {
   const auto wall = share(frail_wall());
   const sim::Bench one = destroyed(wall, 1, 1200.0);
   REQUIRE(one.reading().void_m3 > 0.0);
@@ -245,7 +245,7 @@ TEST_CASE("what is drawn back or dried stays so when the wall is cold again") {
   CHECK(bench.reading().smoke_kg_s == 0.0);
 }
 
-TEST_CASE("the settled field of a damaged wall is where its bench is heading") {
+TEST_CASE("the settled field of a damaged wall is where its bench is heading", "[slow]") {
   const auto wall = share(frail_wall());
   sim::Bench bench = destroyed(wall, 2, 1500.0);
   const sim::Conditions rated = with_current(*wall, 15.0);

@@ -86,7 +86,7 @@ TEST_CASE("a wall with metal of contrast 10^4 in voxels of 20 to 1 takes no more
   CHECK(iterations[4] <= iterations[1] + 4);  // three times as wide
 }
 
-TEST_CASE("a settled field does not depend on the number of threads or on the guess") {
+TEST_CASE("a settled field does not depend on the number of threads or on the guess", "[slow][threads]") {
   const auto wall = share(channel_wall());
   const sim::Conditions conditions = with_current(*wall, 18.0);
   const sim::Settled one = sim::settle(wall, conditions, 1);

@@ -32,7 +32,8 @@ sim::Wall patchwork() {
 
 }  // namespace
 
-TEST_CASE("no step is too long for stability: temperatures stay between the coldest and the hottest surroundings") {
+TEST_CASE("no step is too long for stability: temperatures stay between the coldest and the hottest surroundings",
+          "[slow]") {
   const auto wall = share(patchwork());
   for (const double step_s : {10.0, 60.0, 300.0}) {
     INFO("steps of " << step_s << " s");

@@ -38,7 +38,7 @@ sim::Wall patchwork() {
 
 }  // namespace
 
-TEST_CASE("a whole step of any length leaves every voxel between where it was and its surroundings") {
+TEST_CASE("a whole step of any length leaves every voxel between where it was and its surroundings", "[slow]") {
   // Maximum principle of backward Euler: Varga, Matrix Iterative Analysis (1962), ch. 3. A margin for the linear solve.
   const auto wall = share(patchwork());
   sim::Crew crew(2);

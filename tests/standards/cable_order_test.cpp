@@ -130,7 +130,8 @@ TEST_CASE("a layered wall and its cable warm with the square of the step, conduc
   check_second_order(readings, 3, "after 320 s at 60 A; steps of 4, 2, 1 s");
 }
 
-TEST_CASE("what the voxels of an ordinary flat cable's round ends cost its conductor stays below 2 % of its rise") {
+TEST_CASE("what the voxels of an ordinary flat cable's round ends cost its conductor stays below 2 % of its rise",
+          "[slow]") {
   // No order is to be seen here (see above): the error jumps with the voxels that happen to count as sheath. The grid
   // has planes on the outline's box, as the painter lays them.
   const auto rise_k = [](double fine_m) {

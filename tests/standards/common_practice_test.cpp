@@ -142,7 +142,7 @@ Bounds bounds_of(const Trial& trial, const scenes::SourcedCableType& cable) {
 
 }  // namespace
 
-TEST_CASE("common practice: a 14 AWG cable closed in by foam at 15 A stands within the bounds of physics") {
+TEST_CASE("common practice: a 14 AWG cable closed in by foam at 15 A stands within the bounds of physics", "[slow]") {
   const scenes::SourcedCableType cable = awg14();
   std::string table =
       "sheath's rise at 15 A, 30 C around (common practice says 30 K at 15 min, 33 K at 25 min, 15 to 20 min to 63 %)\n"

@@ -14,7 +14,7 @@ namespace {
 const std::string laundry = "scenes/library/laundry-wall.toml";
 }
 
-TEST_CASE("halving every voxel edge changes the conductor's rise in the default scene by less than 2 %") {
+TEST_CASE("halving every voxel edge changes the conductor's rise in the default scene by less than 2 %", "[slow]") {
   scenes::Scene scene = read_case(laundry);
   const SolvedCase usual = solve_case(scene);
   scene.grid.coarse_m *= 0.5;
@@ -43,7 +43,8 @@ TEST_CASE("halving every voxel edge changes the conductor's rise in the default 
 }
 
 TEST_CASE(
-    "the default scene keeps its books: heat in is stored plus left within 0.1 %, bit-identical on 1 to 4 threads") {
+    "the default scene keeps its books: heat in is stored plus left within 0.1 %, bit-identical on 1 to 4 threads",
+    "[slow]") {
   const scenes::Scene scene = read_case(laundry);
   const auto wall = paint_case(scene);
   CHECK(wall->grid.count() >= 250000);

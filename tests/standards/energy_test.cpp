@@ -75,7 +75,7 @@ double play(const scenes::Scene& scene, const std::shared_ptr<const sim::Wall>& 
 
 }  // namespace
 
-TEST_CASE("the books of heat close within 0.1 % after every step of every scene that ships") {
+TEST_CASE("the books of heat close within 0.1 % after every step of every scene that ships", "[slow]") {
   const scenes::DataFiles data = shipped_data();
   int played = 0, damaged = 0;
   for (const std::string& path : shipped_scenes()) {
@@ -89,7 +89,7 @@ TEST_CASE("the books of heat close within 0.1 % after every step of every scene 
   CHECK(damaged >= 1);  // or the books of damage were never opened
 }
 
-TEST_CASE("they close with materials that nothing happens to as well") {
+TEST_CASE("they close with materials that nothing happens to as well", "[slow]") {
   const scenes::DataFiles data = shipped_data();
   for (const std::string& path : shipped_scenes()) {
     INFO(path);

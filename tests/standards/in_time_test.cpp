@@ -76,10 +76,10 @@ void compare(const std::shared_ptr<const sim::Wall>& wall, const std::string& na
 
 }  // namespace
 
-TEST_CASE("a wall with a cable follows a general-purpose integrator in time within 0.05 K at the conductor") {
+TEST_CASE("a wall with a cable follows a general-purpose integrator in time within 0.05 K at the conductor", "[slow]") {
   compare(share(cable_wall(false, 0.025, 0.003)), "constant properties, given films");
 }
 
-TEST_CASE("so it does with conductivities that rise and films that come from the surface's own temperature") {
+TEST_CASE("so it does with conductivities that rise and films that come from the surface's own temperature", "[slow]") {
   compare(share(cable_wall(true, 0.035, 0.004)), "k(T), natural films");
 }

@@ -81,7 +81,8 @@ TEST_CASE("a settled wall agrees with a sparse direct solve by an independent li
   CHECK(apart.voxel_k < 2e-3);  // single precision near 300 K, and the solver's own 1e-4 K
 }
 
-TEST_CASE("a settled wall with a cable agrees with a sparse direct solve: every voxel, every node of the copper") {
+TEST_CASE("a settled wall with a cable agrees with a sparse direct solve: every voxel, every node of the copper",
+          "[slow]") {
   for (const bool varies : {false, true}) {
     // Repeated factorisations take their time: fewer voxels where conductivities and films move.
     const auto wall = share(varies ? cable_wall(true, 0.025, 0.003) : cable_wall(false, 0.0175, 0.002));

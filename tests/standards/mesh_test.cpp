@@ -11,7 +11,8 @@
 using namespace warmbay;
 using namespace warmbay::tests;
 
-TEST_CASE("a cable in foam follows a heated core on 6, 12 and 24 voxels across its sheath (Carslaw & Jaeger 13.7)") {
+TEST_CASE("a cable in foam follows a heated core on 6, 12 and 24 voxels across its sheath (Carslaw & Jaeger 13.7)",
+          "[slow]") {
   const HeatedCore twin{0.0036, 60.0, 0.6, 0.035, 0.035 / (20.0 * 1450.0), 23.3237};
   scenes::Scene scene = read_case("tests/standards/heated-core.toml");
   for (const int across : {6, 12, 24}) {

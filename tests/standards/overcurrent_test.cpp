@@ -70,7 +70,8 @@ Played play(const scenes::Scene& scene, double place_m) {
 
 }  // namespace
 
-TEST_CASE("common practice: a 14 AWG cable in foam smokes, loses its foam and shorts part-way, behind cool faces") {
+TEST_CASE("common practice: a 14 AWG cable in foam smokes, loses its foam and shorts part-way, behind cool faces",
+          "[slow]") {
   const scenes::Scene scene = read_case("tests/standards/foam-channel-14awg.toml");
   constexpr double place_m = 0.835;
   const Played played = play(scene, place_m);

@@ -4,7 +4,8 @@
 #include "tests/random/random_run.hpp"
 #include "tests/tests_pch.hpp"
 
-TEST_CASE("random walls under random changes: inside their bound, heat accounted for, as finer steps have it") {
+TEST_CASE("random walls under random changes: inside their bound, heat accounted for, as finer steps have it",
+          "[slow]") {
   const warmbay::scenes::ReadDataFiles files = warmbay::scenes::read_data_files(WARMBAY_SOURCE_DIR "/assets");
   REQUIRE(files.faults.empty());
   warmbay::tests::RandomRun rules;

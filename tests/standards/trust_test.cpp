@@ -54,15 +54,16 @@ TEST_CASE("ISO 10211:2017 annex C, cases 1 to 4: every temperature and heat flow
   check_group("ISO 10211", 47);
 }
 
-TEST_CASE("walls, bodies, sources and rods follow their closed forms, steady and in time") {
+TEST_CASE("walls, bodies, sources and rods follow their closed forms, steady and in time", "[slow]") {
   check_group("closed forms", 104);
 }
 
-TEST_CASE("every size that ships has the resistance, the drop and the heat of its standard") {
+TEST_CASE("every size that ships has the resistance, the drop and the heat of its standard", "[slow]") {
   check_group("conductors", 52);
 }
 
-TEST_CASE("current ratings, and what changes them, come out as law and tables say, each within its reasoned band") {
+TEST_CASE("current ratings, and what changes them, come out as law and tables say, each within its reasoned band",
+          "[slow]") {
   check_group("ratings", 133);
 }
 
@@ -70,7 +71,7 @@ TEST_CASE("copper heats in a short time as the adiabatic limit and the fusing fo
   check_group("short time", 3);
 }
 
-TEST_CASE("the books of heat of every scene that ships close within 0.1 % over all of its steps") {
+TEST_CASE("the books of heat of every scene that ships close within 0.1 % over all of its steps", "[slow]") {
   check_group("energy", 6);
 }
 
@@ -88,7 +89,7 @@ TEST_CASE("no case belongs to a group that is not tested here, and the numbers d
       CHECK(alone.cases[c].checks[n].ours == crowd.cases[c].checks[n].ours);
 }
 
-TEST_CASE("common practice: a 14 AWG cable in foam stands within what is left open, but for one reading") {
+TEST_CASE("common practice: a 14 AWG cable in foam stands within what is left open, but for one reading", "[slow]") {
   check_group("Common practice", 15);
 }
 

@@ -84,6 +84,22 @@ TEST_CASE("a scene thousands of levels deep is one fault with its place") {
   }
 }
 
+TEST_CASE("a character beyond ASCII is told where it stands outside quotation marks and comments") {
+  const auto place = [](std::string_view text) {
+    const auto mark = scenes::beyond_ascii(text);
+    return mark ? std::to_string(mark->line) + ":" + std::to_string(mark->column) : std::string("none");
+  };
+  CHECK(place("\xEF\xBB\xBF# é\na = \"é\" # é\nb = 'é'\nc = \"\"\"é\n\\\"é\"\"\"\n\"é\" = 1\n") == "none");
+  CHECK(place("a = é\n") == "1:5");
+  CHECK(place("a = 1\né = 2\n") == "2:1");
+  CHECK(place("[wallé]\n") == "1:6");
+  CHECK(place("a = \"é\xC3\xA0\" \xC2\xA0# no-break space\n") == "1:10");
+  const auto read = scenes::read_scene_text("a = \n[[wall\xD1\x93]]\n", "s.toml", scenes::DataFiles{});
+  REQUIRE(read.faults.size() == 1);
+  CHECK(scenes::to_line(read.faults[0]) ==
+        "s.toml:2:7: this is not TOML 1.0: a character beyond ASCII, expected it in quotation marks or a comment");
+}
+
 TEST_CASE("the files that ship are far from the limit of depth") {
   for (const auto& file : tests::shipped_scenes()) {
     INFO(file.string());

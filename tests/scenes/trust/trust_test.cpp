@@ -303,6 +303,14 @@ TEST_CASE("a check that is outside where its case says so, and why, is told as t
   CHECK(json["cases"][0]["checks"][1]["deviates"]["why"] == "the book has a misprint");
   CHECK(trust(known).status == 0);
 
+  // A value that has come into its tolerance asks for the pin to go, and fails until it has gone.
+  std::string healed = checks("[1.4, 1.6]");
+  healed.replace(healed.find("published = 2.5"), 15, "published = 1.5");
+  const Cases within({{"a.case.toml", case_text(healed)}});
+  CHECK(result_of(within.run(), "wrong").verdict == scenes::Verdict::outside);
+  CHECK(holds(result_of(within.run(), "wrong").failure, "take its 'deviates' away"));
+  CHECK(trust(within).status == 1);
+
   const Cases elsewhere({{"a.case.toml", case_text(checks("[1.6, 2.6]"))}});
   CHECK(result_of(elsewhere.run(), "wrong").verdict == scenes::Verdict::outside);
   CHECK(trust(elsewhere).status == 1);
