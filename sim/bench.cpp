@@ -155,13 +155,10 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
     const CopperLine& line = conduction.copper().lines[l];
     const CableType& type = conduction.wall().cables[static_cast<std::size_t>(line.cable)].type;
     for (std::size_t n = 0; n < now.heat.copper_rise_k[l].size(); ++n) {
-      const double current_a = ahead.feed.at(l, n);
-      const double per_ohm_k =
-          ahead.dt_s * current_a * current_a * type.loaded * line.length_m[n] / line.capacity_j_k[n];
-      const double slope = per_ohm_k * resistance_slope_ohm_mk(type);
-      const double alone_k =
-          slope < 1.0 ? (now.heat.copper_rise_k[l][n] + per_ohm_k * resistance_ohm_m(type, datum_k)) / (1.0 - slope)
-                      : std::numeric_limits<double>::infinity();
+      const OhmicHeat heat = ohmic_heat(type, line.length_m[n], ahead.feed.at(l, n));
+      const double per_w_k = ahead.dt_s / line.capacity_j_k[n], slope = per_w_k * heat.slope_w_k;
+      const double alone_k = slope < 1.0 ? (now.heat.copper_rise_k[l][n] + per_w_k * heat.datum_w) / (1.0 - slope)
+                                         : std::numeric_limits<double>::infinity();
       rises.copper_highest_k = std::max(rises.copper_highest_k, alone_k);
     }
   }

@@ -16,8 +16,11 @@
 namespace warmbay::sim {
 namespace {
 
-/// Heat capacity of air at 20 °C and 1 atm: 1.204 kg/m3 times 1006 J/(kg K); Incropera, table A.4, from memory.
-constexpr double air_capacity_j_m3k = 1.204 * 1006.0;
+/// Heat capacity of a void's air, J/(m3 K): as it is at 20 °C throughout.
+double air_capacity_j_m3k() {
+  static const double at_20_celsius = air_at(kelvin_from_celsius(20.0)).heat_capacity_j_m3k;
+  return at_20_celsius;
+}
 
 constexpr float infinite = std::numeric_limits<float>::infinity();
 
@@ -211,7 +214,7 @@ double Conduction::volume_m3(std::size_t voxel) const {
 double Conduction::sound_j_m3k(std::size_t code) const {
   const int n = static_cast<int>(code) - first_sheath_code_;
   if (n >= 0 && n < static_cast<int>(sheath_codes_.size())) return sheath_codes_[n].capacity_j_m3k;
-  if (code_material_[code] < 0) return air_capacity_j_m3k;
+  if (code_material_[code] < 0) return air_capacity_j_m3k();
   const Material& material = wall_->materials[static_cast<std::size_t>(code_material_[code])];
   return material.density_kg_m3 * material.heat_capacity_j_kgk;
 }
@@ -232,7 +235,7 @@ void Conduction::set_sound(std::size_t voxel) {
 }
 
 double Conduction::void_capacity_j_k(std::size_t voxel) const {
-  return air_capacity_j_m3k * volume_m3(voxel);
+  return air_capacity_j_m3k() * volume_m3(voxel);
 }
 
 void Conduction::renew_air() {

@@ -87,7 +87,7 @@ class Conduction {
   void refresh(const Field& rise_k, std::vector<float>* row_drift_k = nullptr);
   /// The voxel's temperature may change by other things than conduction: its row is always looked at.
   void watch_row_of(std::size_t voxel) { row_watched_[voxel / static_cast<std::size_t>(layout_.row)] = 1; }
-  /// The same for every row, however little it has changed.
+  /// refresh(), but of every row, however little its temperatures have changed.
   void refresh_all(const Field& rise_k) {
     refreshed_ = false;
     refresh(rise_k);

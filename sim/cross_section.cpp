@@ -153,6 +153,11 @@ double resistance_slope_ohm_mk(const CableType& type) {
   return type.resistance_20_ohm_m * copper_alpha20_1_k;
 }
 
+OhmicHeat ohmic_heat(const CableType& type, double length_m, double current_a) {
+  const double square_a2_m = current_a * current_a * type.loaded * length_m;
+  return {square_a2_m * resistance_ohm_m(type, datum_k), square_a2_m * resistance_slope_ohm_mk(type)};
+}
+
 CrossSection cross_section(const CableType& type) {
   const double outline_m2 =
       pi / 4 * type.thickness_m * type.thickness_m + (type.width_m - type.thickness_m) * type.thickness_m;

@@ -31,6 +31,16 @@ struct CrossSection {
 /// Its rise per kelvin, ohm/(m K).
 [[nodiscard]] double resistance_slope_ohm_mk(const CableType& type);
 
+/// Heat that the loaded conductors of a stretch of cable give, I^2 R: a straight line over their temperature, by its
+/// value at the datum, W, and its slope, W/K.
+struct OhmicHeat {
+  double datum_w, slope_w_k;
+  /// rise_k: above the datum. W.
+  [[nodiscard]] double at_w(double rise_k) const { return datum_w + slope_w_k * rise_k; }
+};
+/// current_a: in each loaded conductor.
+[[nodiscard]] OhmicHeat ohmic_heat(const CableType& type, double length_m, double current_a);
+
 /// Volumetric heat capacity and conductivity of copper. Sources: IEC 60853; Incropera, table A.1 (350 K), from memory.
 inline constexpr double copper_capacity_j_m3k = 3.45e6;
 inline constexpr double copper_conductivity_w_mk = 397.0;

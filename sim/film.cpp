@@ -15,7 +15,9 @@ Air air_at(double temperature_k) {
   const double k = 2.64638e-3 * std::pow(t, 1.5) / (t + 245.4 * std::pow(10.0, -12.0 / t));
   const double viscosity_pa_s = 1.458e-6 * std::pow(t, 1.5) / (t + 110.4);
   const double density_kg_m3 = 101325.0 * 0.0289644 / (8.31432 * t);
-  return {k, viscosity_pa_s / density_kg_m3, viscosity_pa_s * 1006.0 / k};
+  constexpr double heat_capacity_j_kgk = 1006.0;
+  return {k, viscosity_pa_s / density_kg_m3, viscosity_pa_s * heat_capacity_j_kgk / k,
+          density_kg_m3 * heat_capacity_j_kgk};
 }
 
 namespace {

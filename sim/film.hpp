@@ -13,9 +13,11 @@ struct Air {
   double conductivity_w_mk;
   double kinematic_viscosity_m2_s;
   double prandtl;
+  double heat_capacity_j_m3k;
 };
 /// Conductivity: k = 2.64638e-3 T^1.5 / (T + 245.4 * 10^(-12/T)); viscosity: Sutherland's law with 1.458e-6 and 110.4 K
-/// and the ideal gas (U.S. Standard Atmosphere 1976); Prandtl number from both with cp = 1006 J/(kg K).
+/// and the ideal gas (U.S. Standard Atmosphere 1976); Prandtl number and heat capacity with cp = 1006 J/(kg K)
+/// (Incropera, table A.4, from memory).
 [[nodiscard]] Air air_at(double temperature_k);
 
 /// Buoyant convection, W/(m2 K), from a surface at surface_k to still air at air_k. length_m: height of a vertical

@@ -145,8 +145,7 @@ void SettledSolver::apply_copper(std::size_t cable, const Vector& node, const Va
   const CopperLine& line = conduction_.copper().lines[cable];
   const CableType& type = conduction_.wall().cables[cable].type;
   for (std::size_t n = 0; n < node.size(); ++n) {
-    const double current_a = heated ? feed_.at(cable, n) : 0.0;
-    out[n] = -current_a * current_a * type.loaded * resistance_slope_ohm_mk(type) * line.length_m[n] * node[n];
+    out[n] = heated ? -ohmic_heat(type, line.length_m[n], feed_.at(cable, n)).slope_w_k * node[n] : 0.0;
     if (n > 0) out[n] += line.axial_w_k[n - 1] * (node[n] - node[n - 1]);
     if (n + 1 < node.size()) out[n] += line.axial_w_k[n] * (node[n] - node[n + 1]);
   }
@@ -176,9 +175,8 @@ void SettledSolver::residual(Unknowns& r) const {
     const CopperLine& line = conduction_.copper().lines[c];
     const CableType& type = conduction_.wall().cables[c].type;
     for (std::size_t n = 0; n < r.copper[c].size(); ++n)
-      r.copper[c][n] = feed_.at(c, n) * feed_.at(c, n) * type.loaded * line.length_m[n] *
-                           resistance_ohm_m(type, datum_k + temperature_.copper[c][n]) -
-                       r.copper[c][n];
+      r.copper[c][n] =
+          ohmic_heat(type, line.length_m[n], feed_.at(c, n)).at_w(temperature_.copper[c][n]) - r.copper[c][n];
   }
 }
 
@@ -306,8 +304,8 @@ double SettledSolver::imbalance() const {
   for (std::size_t c = 0; c < temperature_.copper.size(); ++c) {
     const CableType& type = conduction_.wall().cables[c].type;
     for (std::size_t n = 0; n < temperature_.copper[c].size(); ++n)
-      sources_w += feed_.at(c, n) * feed_.at(c, n) * type.loaded * conduction_.copper().lines[c].length_m[n] *
-                   resistance_ohm_m(type, datum_k + temperature_.copper[c][n]);
+      sources_w +=
+          ohmic_heat(type, conduction_.copper().lines[c].length_m[n], feed_.at(c, n)).at_w(temperature_.copper[c][n]);
   }
   for (const SurroundingsReading& one : surroundings()) {
     out_w += one.heat_w;

@@ -541,17 +541,17 @@ void Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::
   const std::size_t nodes = t.size();
   const double half_s = limits::split_theta * dt_s;
   const std::vector<std::ptrdiff_t>& places = place_of_link_[line_index];
-  auto square_a2 = [&](std::size_t n) { return feed.at(line_index, n) * feed.at(line_index, n) * type.loaded; };
-  const double slope_ohm_mk = resistance_slope_ohm_mk(type);
+  const auto heat = [&](std::size_t n) { return ohmic_heat(type, line.length_m[n], feed.at(line_index, n)); };
   thread_local std::vector<double> upper, change;  // kept between steps: no allocation after the first
   upper.assign(nodes, 0.0);
   change.assign(nodes, 0.0);
   for (std::size_t n = 0; n < nodes; ++n) {
-    const double length_m = line.length_m[n], low = n > 0 ? line.axial_w_k[n - 1] : 0.0, high = line.axial_w_k[n];
-    double flow_w = square_a2(n) * resistance_ohm_m(type, datum_k + t[n]) * length_m;
+    const double low = n > 0 ? line.axial_w_k[n - 1] : 0.0, high = line.axial_w_k[n];
+    const OhmicHeat own = heat(n);
+    double flow_w = own.at_w(t[n]);
     if (n > 0) flow_w += low * (t[n - 1] - t[n]);
     if (n + 1 < nodes) flow_w += high * (t[n + 1] - t[n]);
-    double diagonal = line.capacity_j_k[n] + half_s * (low + high - square_a2(n) * slope_ohm_mk * length_m);
+    double diagonal = line.capacity_j_k[n] + half_s * (low + high - own.slope_w_k);
     double right = 0.0;
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
@@ -568,8 +568,7 @@ void Stepper::step_copper(HeatState& state, double dt_s, const Feed& feed, std::
   }
   for (std::size_t n = nodes - 1; n-- > 0;) change[n] += upper[n] * change[n + 1];
   for (std::size_t n = 0; n < nodes; ++n) {
-    outcome.generated_j += dt_s * line.length_m[n] * square_a2(n) *
-                           resistance_ohm_m(type, datum_k + t[n] + limits::split_theta * change[n]);
+    outcome.generated_j += dt_s * heat(n).at_w(t[n] + limits::split_theta * change[n]);
     for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
       const SheathLink& link = line.links[static_cast<std::size_t>(l)];
       const double g = half_s * link.coupling_w_k, c = ballast_.capacity_j_k(link.voxel, places[l]),

@@ -16,17 +16,9 @@
 namespace warmbay::sim {
 namespace {
 
-/// Heat that a node's copper gives, W, at a temperature above the datum; and by how much more per kelvin.
-double heat_w(const Conduction& wall, std::size_t line, std::size_t node, const Feed& feed, double rise_k) {
-  const CableType& type = wall.wall().cables[line].type;
-  const double current_a = feed.at(line, node);
-  return current_a * current_a * type.loaded * wall.copper().lines[line].length_m[node] *
-         resistance_ohm_m(type, datum_k + rise_k);
-}
-double heat_slope_w_k(const Conduction& wall, std::size_t line, std::size_t node, const Feed& feed) {
-  const CableType& type = wall.wall().cables[line].type;
-  const double current_a = feed.at(line, node);
-  return current_a * current_a * type.loaded * wall.copper().lines[line].length_m[node] * resistance_slope_ohm_mk(type);
+/// Heat that a node's copper gives.
+OhmicHeat heat_of(const Conduction& wall, std::size_t line, std::size_t node, const Feed& feed) {
+  return ohmic_heat(wall.wall().cables[line].type, wall.copper().lines[line].length_m[node], feed.at(line, node));
 }
 
 }  // namespace
@@ -75,7 +67,7 @@ void WholeStep::find_diagonal(double h_s, const Feed& feed) {
   for (std::size_t c = 0; c < wall_.copper().lines.size(); ++c) {
     const CopperLine& line = wall_.copper().lines[c];
     for (std::size_t n = 0; n < pivot_[c].size(); ++n) {
-      double own = line.capacity_j_k[n] + h_s * (line.axial_w_k[n] - heat_slope_w_k(wall_, c, n, feed));
+      double own = line.capacity_j_k[n] + h_s * (line.axial_w_k[n] - heat_of(wall_, c, n, feed).slope_w_k);
       for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
         const SheathLink& link = line.links[static_cast<std::size_t>(l)];
         own += h_s * link.coupling_w_k;
@@ -109,7 +101,7 @@ void WholeStep::flow(const Unknowns& from, const Feed& feed, Unknowns& into_w) {
     const CopperLine& line = wall_.copper().lines[c];
     const std::vector<double>& node = from.copper[c];
     for (std::size_t n = 0; n < node.size(); ++n) {
-      double w = heat_w(wall_, c, n, feed, node[n]);
+      double w = heat_of(wall_, c, n, feed).at_w(node[n]);
       if (n > 0) w += line.axial_w_k[n - 1] * (node[n - 1] - node[n]);
       if (n + 1 < node.size()) w += line.axial_w_k[n] * (node[n + 1] - node[n]);
       for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
@@ -146,7 +138,7 @@ void WholeStep::apply(const Unknowns& x, double h_s, const Feed& feed, Unknowns&
     const CopperLine& line = wall_.copper().lines[c];
     const std::vector<double>& node = x.copper[c];
     for (std::size_t n = 0; n < node.size(); ++n) {
-      double w = -heat_slope_w_k(wall_, c, n, feed) * node[n];
+      double w = -heat_of(wall_, c, n, feed).slope_w_k * node[n];
       if (n > 0) w += line.axial_w_k[n - 1] * (node[n] - node[n - 1]);
       if (n + 1 < node.size()) w += line.axial_w_k[n] * (node[n] - node[n + 1]);
       for (int l = line.first_link[n]; l < line.first_link[n + 1]; ++l) {
@@ -231,7 +223,7 @@ WholeStep::Books WholeStep::books_of(const Unknowns& from, const Unknowns& moved
   Books books;
   for (std::size_t c = 0; c < moved.copper.size(); ++c)
     for (std::size_t n = 0; n < moved.copper[c].size(); ++n)
-      books.generated_j += h_s * heat_w(wall_, c, n, feed, from.copper[c][n] + moved.copper[c][n]);
+      books.generated_j += h_s * heat_of(wall_, c, n, feed).at_w(from.copper[c][n] + moved.copper[c][n]);
   for (const SurfaceFace& face : wall_.surfaces())
     books.left_j += h_s * wall_.conductance(face.axis)[face.face] *
                     (from.voxels[face.solid] + moved.voxels[face.solid] - from.voxels[face.outside]);

@@ -51,8 +51,8 @@ double fastest_copper_k_s(const Wall& wall, const CopperLayout& copper, const Fe
     const CopperLine& line = copper.lines[l];
     const CableType& type = wall.cables[static_cast<std::size_t>(line.cable)].type;
     for (std::size_t n = 0; n < copper_rise_k[l].size(); ++n) {
-      const double current_a = feed.at(l, n), t = copper_rise_k[l][n];
-      double heat_w = current_a * current_a * type.loaded * resistance_ohm_m(type, datum_k + t) * line.length_m[n];
+      const double t = copper_rise_k[l][n];
+      double heat_w = ohmic_heat(type, line.length_m[n], feed.at(l, n)).at_w(t);
       if (n > 0) heat_w += line.axial_w_k[n - 1] * (copper_rise_k[l][n - 1] - t);
       if (n + 1 < copper_rise_k[l].size()) heat_w += line.axial_w_k[n] * (copper_rise_k[l][n + 1] - t);
       for (int k = line.first_link[n]; k < line.first_link[n + 1]; ++k) {

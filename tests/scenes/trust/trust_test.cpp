@@ -304,7 +304,7 @@ TEST_CASE("a check that is outside where its case says so, and why, is told as t
   CHECK(trust(known).status == 0);
 
   // A value that has come into its tolerance asks for the pin to go, and fails until it has gone.
-  std::string healed = checks("[1.4, 1.6]");
+  std::string healed = checks("[1.7, 1.9]");
   healed.replace(healed.find("published = 2.5"), 15, "published = 1.5");
   const Cases within({{"a.case.toml", case_text(healed)}});
   CHECK(result_of(within.run(), "wrong").verdict == scenes::Verdict::outside);
