@@ -65,6 +65,7 @@ struct RiseBound {
   RiseRange before = RiseRange::anything();
   double copper_highest_k = std::numeric_limits<double>::infinity();
 
+  /// voxels, copper: what they have come to, K above the datum. False for voxels that are not a number, too.
   [[nodiscard]] bool holds(const RiseRange& voxels, const RiseRange& copper) const {
     const RiseRange warmed{before.lowest_k, std::max(before.highest_k, copper.highest_k)};
     const bool copper_fits =
@@ -76,6 +77,7 @@ struct RiseBound {
     return {std::max(all.lowest_k, before.lowest_k),
             std::min(all.highest_k, std::max(before.highest_k, std::min(copper.highest_k, copper_highest_k)))};
   }
+  /// The same with some slack on both sides, for the split step.
   [[nodiscard]] RiseBound widened(double slack_k) const {
     return {{before.lowest_k - slack_k, before.highest_k + slack_k}, copper_highest_k + slack_k};
   }

@@ -1,6 +1,6 @@
 #pragma once
 // What a wall is, in SI units, before anything moves: the grid, what every voxel is made of, the cables, the
-// surroundings and where the instruments sit. A plain description: made once (by scenes/painter), then never changed.
+// surroundings and where the instruments sit. A plain description: made once (by scenes/paint), then never changed.
 
 #include <cstdint>
 #include <memory>

@@ -32,6 +32,7 @@ class WholeStep {
     RiseRange range, copper;  // after the step: of all voxels and nodes of the wall, and of the copper's nodes
   };
   /// Advances the state by dt_s while the feed flows, in as many sub-steps as limits::whole_error_k asks for.
+  /// The wall's conductances follow on the way, and are those of the new temperatures at the end.
   /// Bit-identical for any number of threads. bound: what no temperature may pass, K above the datum.
   Outcome advance(HeatState& state, double dt_s, const Feed& feed, const RiseBound& bound);
 
