@@ -17,4 +17,8 @@ namespace warmbay::scenes {
 /// none there, and toml++ 3.3 looks such a character up in a table that does not have it (undefined behaviour).
 [[nodiscard]] std::optional<Mark> beyond_ascii(std::string_view text);
 
+/// Where a text first has the header of a table whose name begins with a character that no name begins with. toml++ 3.3
+/// counts on there being none (an assertion; where the compiler has assumptions, undefined behaviour).
+[[nodiscard]] std::optional<Mark> nameless_header(std::string_view text);
+
 }  // namespace warmbay::scenes

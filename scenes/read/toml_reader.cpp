@@ -318,6 +318,10 @@ std::optional<toml::table> parse_toml(std::string_view text, Faults& faults) {
     faults.add(*mark, "this is not TOML 1.0: a character beyond ASCII, expected it in quotation marks or a comment");
     return std::nullopt;
   }
+  if (const auto mark = nameless_header(text)) {
+    faults.add(*mark, "this is not TOML 1.0: the header of a table without a name, expected [name] or [[name]]");
+    return std::nullopt;
+  }
   try {
     return toml::parse(text);
   } catch (const toml::parse_error& error) {

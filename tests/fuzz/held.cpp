@@ -89,10 +89,13 @@ const scenes::DataFiles& shipped() {
   return read.data;
 }
 
-std::vector<std::string> shipped_materials() {
-  std::vector<std::string> names;
-  for (const auto& one : shipped().materials) names.push_back(one.material.name);
-  return names;
+const std::vector<std::string>& shipped_materials() {
+  static const std::vector<std::string> all = [] {
+    std::vector<std::string> names;
+    for (const auto& one : shipped().materials) names.push_back(one.material.name);
+    return names;
+  }();
+  return all;
 }
 
 }  // namespace warmbay::fuzz

@@ -50,6 +50,6 @@ class Folder {
 
 /// The data that ship, read once.
 [[nodiscard]] const scenes::DataFiles& shipped();
-[[nodiscard]] std::vector<std::string> shipped_materials();
+[[nodiscard]] const std::vector<std::string>& shipped_materials();
 
 }  // namespace warmbay::fuzz

@@ -18,7 +18,7 @@ const std::vector<Input>& inputs() {
                                       {"case", broken_case, "tests/standards", ".case.toml"},
                                       {"text", broken_text, "assets/text", ".toml"},
                                       {"palette", broken_palette, "assets/palettes", ".toml"},
-                                      {"depth", broken_depth, "tests/scenes/data", ".toml"}};
+                                      {"depth", broken_depth, "tests/scenes/file", ".toml"}};
   return all;
 }
 

@@ -72,7 +72,7 @@ std::string broken_text(std::string_view bytes) {
 }
 
 std::string broken_depth(std::string_view bytes) {
-  if (scenes::beyond_ascii(bytes)) return {};  // the parser is not to see that
+  if (scenes::beyond_ascii(bytes) || scenes::nameless_header(bytes)) return {};  // the parser is not to see that
   for (const int most : {1, 3, 6}) {
     const auto deep = scenes::too_deep(bytes, most);
     try {
