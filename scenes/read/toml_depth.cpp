@@ -22,11 +22,6 @@ class Scanner {
     return deep_;
   }
 
-  std::optional<Mark> scan_for_nameless_header() {
-    while (!nameless_ && at_ < text_.size()) step();
-    return nameless_;
-  }
-
   std::optional<Mark> scan_for_beyond_ascii() {
     while (at_ < text_.size()) {
       if (static_cast<unsigned char>(peek()) >= 0x80) return mark_;
@@ -107,22 +102,10 @@ class Scanner {
     depth_ = header_depth_;
   }
 
-  /// What follows the brackets of a header begins a name, or is what the parser itself refuses.
-  void look_for_name(int brackets) {
-    const std::string_view header = text_.substr(at_ + static_cast<std::size_t>(brackets));
-    const std::size_t first = header.find_first_not_of(" \t");
-    if (first == std::string_view::npos) return;
-    const char c = header[first];
-    const bool fine = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' ||
-                      c == '-' || c == '"' || c == '\'' || c == ']' || (c == '[' && brackets == 1);
-    if (!fine) nameless_ = Mark{mark_.line, mark_.column + brackets + static_cast<int>(first)};
-  }
-
   void bracket() {
     if (!fresh_line_ || !open_.empty()) return open(false);
     in_header_ = true;
     const bool of_array = peek(1) == '[';
-    look_for_name(of_array ? 2 : 1);
     if (of_array) advance();
     reach(of_array ? 2 : 1);  // an element of an array of tables is one deeper than the array
   }
@@ -159,7 +142,6 @@ class Scanner {
   std::size_t at_ = 0;
   Mark mark_;
   std::optional<Mark> deep_;
-  std::optional<Mark> nameless_;
   std::vector<Open> open_;
   int depth_ = 0;         // here
   int header_depth_ = 0;  // of the tables that the last header opened
@@ -176,10 +158,6 @@ std::optional<Mark> too_deep(std::string_view text, int most) {
 
 std::optional<Mark> beyond_ascii(std::string_view text) {
   return Scanner(text, std::numeric_limits<int>::max()).scan_for_beyond_ascii();
-}
-
-std::optional<Mark> nameless_header(std::string_view text) {
-  return Scanner(text, std::numeric_limits<int>::max()).scan_for_nameless_header();
 }
 
 }  // namespace warmbay::scenes

@@ -14,11 +14,7 @@ namespace warmbay::scenes {
 [[nodiscard]] std::optional<Mark> too_deep(std::string_view text, int most);
 
 /// Where a text first has a character beyond ASCII that is neither in quotation marks nor in a comment. TOML 1.0 allows
-/// none there, and toml++ 3.3 looks such a character up in a table that does not have it (undefined behaviour).
+/// none there; the parser would name it as part of a value or of a key.
 [[nodiscard]] std::optional<Mark> beyond_ascii(std::string_view text);
-
-/// Where a text first has the header of a table whose name begins with a character that no name begins with. toml++ 3.3
-/// counts on there being none (an assertion; where the compiler has assumptions, undefined behaviour).
-[[nodiscard]] std::optional<Mark> nameless_header(std::string_view text);
 
 }  // namespace warmbay::scenes

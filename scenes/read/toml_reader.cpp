@@ -10,6 +10,7 @@
 #include "scenes/read/input_limits.hpp"
 #include "scenes/read/printable.hpp"
 #include "scenes/read/toml_depth.hpp"
+#include "scenes/read/toml_shelter.hpp"
 
 namespace warmbay::scenes {
 
@@ -64,6 +65,10 @@ std::size_t distance(std::string_view a, std::string_view b) {
     }
   }
   return row[b.size()];
+}
+
+bool has_beyond_ascii(std::string_view text) {
+  return std::any_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) >= 0x80; });
 }
 
 }  // namespace
@@ -318,14 +323,16 @@ std::optional<toml::table> parse_toml(std::string_view text, Faults& faults) {
     faults.add(*mark, "this is not TOML 1.0: a character beyond ASCII, expected it in quotation marks or a comment");
     return std::nullopt;
   }
-  if (const auto mark = nameless_header(text)) {
-    faults.add(*mark, "this is not TOML 1.0: the header of a table without a name, expected [name] or [[name]]");
+  if (const auto mark = stand_in(text)) {
+    faults.add(*mark, "this character is from a plane for private use, expected one that everybody can read");
     return std::nullopt;
   }
   try {
-    return toml::parse(text);
+    toml::table table = toml::parse(sheltered(text));
+    if (has_beyond_ascii(text)) unshelter(table);
+    return table;
   } catch (const toml::parse_error& error) {
-    faults.add(mark_of(error.source()), fmt::format("this is not TOML 1.0: {}", error.description()));
+    faults.add(mark_of(error.source()), fmt::format("this is not TOML 1.0: {}", unsheltered(error.description())));
     return std::nullopt;
   }
 }

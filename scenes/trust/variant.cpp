@@ -5,6 +5,7 @@
 #include "scenes/trust/variant.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <sstream>
@@ -126,6 +127,34 @@ std::string as_changed(const Fault& fault) {
   return "with these changes " + (placed ? to_line(fault) : fmt::format("{}: {}", fault.file, fault.text));
 }
 
+std::string words_of(const toml::node& value);
+
+/// "key = value", the key in quotation marks where TOML needs them.
+std::string entry_words(const toml::key& key, const toml::node& value) {
+  std::ostringstream written;
+  written << toml::toml_formatter(toml::table{{key.str(), true}});
+  std::string words = written.str();
+  words.resize(words.size() - std::string_view("true").size());
+  return words + words_of(value);
+}
+
+/// One line. toml++ 3.3 writes single values well; whether an array goes on one line it finds by the logarithm of its
+/// numbers as a count of digits, which is undefined for those below 1.
+std::string words_of(const toml::node& value) {
+  std::vector<std::string> inner;
+  if (const auto* array = value.as_array())
+    for (const toml::node& element : *array) inner.push_back(words_of(element));
+  if (const auto* table = value.as_table())
+    for (auto&& [key, of_key] : *table) inner.push_back(entry_words(key, of_key));
+  if (value.is_array()) return inner.empty() ? "[]" : fmt::format("[ {} ]", fmt::join(inner, ", "));
+  if (value.is_table()) return inner.empty() ? "{}" : fmt::format("{{ {} }}", fmt::join(inner, ", "));
+  std::ostringstream written;
+  written << toml::toml_formatter(value);
+  std::string words = written.str();
+  std::replace(words.begin(), words.end(), '\n', ' ');
+  return words;
+}
+
 }  // namespace
 
 ReadScene read_varied_scene_text(std::string_view text, const std::string& name, const toml::table& with,
@@ -158,10 +187,8 @@ toml::table with_both(const toml::table& with, const toml::table& more) {
 }
 
 std::string variant_words(const toml::table& with) {
-  std::ostringstream written;
-  written << toml::toml_formatter(with);
-  std::string words = written.str();
-  std::replace(words.begin(), words.end(), '\n', ' ');
+  std::string words;
+  for (auto&& [path, value] : with) words += (words.empty() ? "" : " ") + entry_words(path, value);
   return words;
 }
 

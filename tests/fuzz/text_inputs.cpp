@@ -72,18 +72,16 @@ std::string broken_text(std::string_view bytes) {
 }
 
 std::string broken_depth(std::string_view bytes) {
-  if (scenes::beyond_ascii(bytes) || scenes::nameless_header(bytes)) return {};  // the parser is not to see that
+  scenes::Faults none("input");
+  const auto parsed = scenes::parse_toml(bytes, none);
+  const int depth = parsed ? depth_of(*parsed) : 0;
   for (const int most : {1, 3, 6}) {
     const auto deep = scenes::too_deep(bytes, most);
-    try {
-      const int depth = depth_of(toml::parse(bytes));
-      if (deep && depth <= most)
-        return fmt::format("{} levels are taken for more than {} at {}:{}", depth, most, deep->line, deep->column);
-      // A header through an array of tables names one level where two lie: so much deeper it may be.
-      if (!deep && depth > 2 * most) return fmt::format("{} levels are not seen as more than {}", depth, most);
-    } catch (const toml::parse_error&) {
-      return {};  // no TOML: only that the scanner comes back counts
-    }
+    if (!parsed) continue;  // no TOML: only that the scanner comes back counts
+    if (deep && depth <= most)
+      return fmt::format("{} levels are taken for more than {} at {}:{}", depth, most, deep->line, deep->column);
+    // A header through an array of tables names one level where two lie: so much deeper it may be.
+    if (!deep && depth > 2 * most) return fmt::format("{} levels are not seen as more than {}", depth, most);
   }
   return {};
 }
