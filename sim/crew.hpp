@@ -1,12 +1,18 @@
 #pragma once
 // A fixed crew of threads that stay alive between steps. run() gives every member its part and returns when all are
-// done.
+// done. Where other processes keep members from their cores, fewer of them take part (sim/attendance.hpp).
 
 #include <algorithm>
 #include <atomic>
+#include <condition_variable>
 #include <cstddef>
+#include <cstdint>
+#include <functional>
+#include <mutex>
 #include <thread>
 #include <vector>
+
+#include "sim/attendance.hpp"
 
 namespace warmbay::sim {
 
@@ -16,15 +22,18 @@ namespace warmbay::sim {
 
 class Crew {
  public:
-  /// threads 0: one per usable core. Where the system starts fewer, the crew is smaller; size() tells.
-  explicit Crew(int threads);
+  /// threads 0: one per usable core. Where the system starts fewer, the crew is smaller; size() tells. present, given
+  /// size(): how many take part in the next run, 1 to size(); without it, as many as do good.
+  explicit Crew(int threads, std::function<int(int)> present = {});
   ~Crew();
   Crew(const Crew&) = delete;
   Crew& operator=(const Crew&) = delete;
 
   [[nodiscard]] int size() const { return static_cast<int>(members_.size()) + 1; }
 
-  /// Calls work(part, parts) once on every member; `work` must not throw. Not re-entrant.
+  /// Calls work(part, parts) once for every part, each on a member of its own; `work` must not throw. Not re-entrant.
+  /// There are size() parts or fewer, and not the same number in every run: no result may depend on it, and what one
+  /// run leaves to the next may not either.
   template <class Work>
   void run(const Work& work) {
     start([](const void* w, int part, int parts) { (*static_cast<const Work*>(w))(part, parts); }, &work);
@@ -60,8 +69,10 @@ class Crew {
     });
   }
 
-  /// Within run(): waits until another member has set a sign to this value.
-  static void wait_for(const std::atomic<unsigned>& sign, unsigned value);
+  /// Within run(), by the member that does `part`: waits until another member has given a sign this value.
+  void wait_for(int part, const std::atomic<unsigned>& sign, unsigned value);
+  /// Gives a sign a value for those who wait for it; what this member has written before is theirs to read.
+  void tell(std::atomic<unsigned>& sign, unsigned value);
 
   /// each() where items are of unlike size: before(n) is the size of all items before n, `all` of all together.
   template <class Before, class Work>
@@ -76,15 +87,44 @@ class Crew {
 
  private:
   using Call = void (*)(const void*, int, int);
+  /// What only one member writes, on a cache line of its own.
+  struct alignas(64) Place {
+    std::atomic<unsigned> done{0};  // the last round that its part was done in
+    double worked_s = 0.0;          // then, without waits
+    double waited_s = 0.0;          // in it so far
+  };
+  /// Where members sleep until something that they look at has changed.
+  class Bell {
+   public:
+    template <class Ready>
+    void wait(const Ready& ready);  // spins for a moment first
+    template <class Ready>
+    void sleep(const Ready& ready);
+    void ring();  // after the change
+
+   private:
+    std::atomic<int> sleepers_{0};
+    std::mutex mutex_;
+    std::condition_variable changed_;
+  };
   void start(Call call, const void* work);
+  void ask(int parts);
+  void do_part(int part, int parts);
   void serve(int part);
 
   std::vector<std::thread> members_;
-  std::atomic<unsigned> round_{0};
-  std::atomic<int> busy_{0};
+  std::vector<Place> places_;  // by part, the first one the caller's
+  // A round's number and how many take part in it, in one word: a member that is left out must not look at what belongs
+  // to the round, since nobody waits for it.
+  std::atomic<std::uint64_t> order_{0};
   std::atomic<bool> leaving_{false};
+  Bell ordered_, recalled_, done_;  // for the next round; for those left out; for parts done and signs within a round
   Call call_ = nullptr;
   const void* work_ = nullptr;
+  int close_looks_ = 0;  // rounds still to be timed by the members' own clocks, too
+  std::function<int(int)> present_;
+  Attendance attendance_{1};
+  std::vector<double> worked_s_;
 };
 
 }  // namespace warmbay::sim

@@ -234,7 +234,8 @@ void Multigrid::start_plane(Level& level, int colour, int k) {
 /// Passes of alternating colours, the first one's first. A pass over a plane needs the pass before over that plane and
 /// its neighbours: the passes follow each other through the planes one plane apart, while those are in the cache. A
 /// member of the crew stops short of its neighbour's planes by one more in every pass; what is left open there is
-/// filled in once all have come that far. Every value is the same as with whole passes one after the other.
+/// filled in once all have come that far. Every value is the same as with whole passes one after the other. Where the
+/// borders lie is decided by the first run alone: the second one may have another number of members.
 void Multigrid::smooth(Level& level, int first_colour, bool from_zero) {
   const int nz = level.layout.nz;
   const auto pass = [&](int p, int k, bool beside) {
@@ -251,13 +252,15 @@ void Multigrid::smooth(Level& level, int first_colour, bool from_zero) {
   };
   if (nz < crew_.size() * 2 * passes) return sweep(0, nz, false, false);
   const auto border = [nz](int part, int parts) { return nz * part / parts; };
-  crew_.run(
-      [&](int part, int parts) { sweep(border(part, parts), border(part + 1, parts), part > 0, part + 1 < parts); });
+  int swept = 1;
   crew_.run([&](int part, int parts) {
-    const int above = border(part + 1, parts);
-    if (part + 1 < parts)
-      for (int p = 1; p < passes; ++p)
-        for (int k = above - p; k < above + p; ++k) pass(p, k, false);
+    if (part == 0) swept = parts;
+    sweep(border(part, parts), border(part + 1, parts), part > 0, part + 1 < parts);
+  });
+  crew_.each(swept - 1, [&](int below) {
+    const int above = border(below + 1, swept);
+    for (int p = 1; p < passes; ++p)
+      for (int k = above - p; k < above + p; ++k) pass(p, k, false);
   });
 }
 

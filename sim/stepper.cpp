@@ -362,7 +362,7 @@ void Stepper::sweep_z(const Field& rise_k, Field& next_k, float half_s) {
     };
     const auto substitute = [&](int block) {
       for (int half = mine.first; half < mine.last; ++half) {
-        if (!alone) Crew::wait_for(met_[1 - half][block], steps_);
+        if (!alone) crew_.wait_for(part, met_[1 - half][block], steps_);
         range_of_[half][block] = substitute_z(rise_k, next_k, half, block, scratch(half, block));
       }
     };
@@ -371,7 +371,7 @@ void Stepper::sweep_z(const Field& rise_k, Field& next_k, float half_s) {
     for (int block = from; block < to; ++block) {
       for (int half = mine.first; half < mine.last; ++half) {
         eliminate_z(half_s, half, block, scratch(half, block));
-        met_[half][block].store(steps_, std::memory_order_release);
+        crew_.tell(met_[half][block], steps_);
       }
       if (alone) substitute(block);
       if (!alone && block > from) substitute(block - 1);

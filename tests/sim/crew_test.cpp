@@ -1,4 +1,4 @@
-// The crew: every part done once, whatever the number of members.
+// The crew: every part done once, whatever the number of members and however many of them take part.
 
 #include "sim/crew.hpp"
 
@@ -9,12 +9,31 @@
 #include <unistd.h>
 #endif
 
+#include <algorithm>
 #include <array>
 #include <fstream>
+#include <functional>
+#include <random>
+#include <utility>
+#include <vector>
 
+#include "sim/multigrid.hpp"
+#include "sim/stepper.hpp"
+#include "sim/whole_step.hpp"
+#include "tests/support/walls.hpp"
 #include "tests/tests_pch.hpp"
 
 using namespace warmbay;
+using namespace warmbay::tests;
+
+namespace {
+
+/// Another number of members in every run, in no order.
+std::function<int(int)> at_random(unsigned seed) {
+  return [random = std::mt19937(seed)](int size) mutable { return 1 + static_cast<int>(random() % size); };
+}
+
+}  // namespace
 
 TEST_CASE("halves and shares of them cover everything once, and with an even number no member has both halves",
           "[threads]") {
@@ -30,6 +49,115 @@ TEST_CASE("halves and shares of them cover everything once, and with an even num
       const sim::Crew::Halves mine = sim::Crew::halves(part, threads);
       CHECK(mine.last - mine.first == (threads % 2 == 0 ? 1 : 2));
     }
+  }
+}
+
+TEST_CASE("every piece is done exactly once while members come and go, and no more take part than are asked",
+          "[threads]") {
+  int asked = 0;
+  std::array<bool, 6> was_asked{};
+  sim::Crew crew(5, [&, choose = at_random(7)](int size) mutable {
+    asked = choose(size);
+    was_asked[static_cast<std::size_t>(asked)] = true;
+    return asked;
+  });
+  REQUIRE(crew.size() == 5);
+  constexpr int count = 37;
+  std::vector<int> done(2 * count, 0);  // not atomic: the thread sanitizer sees whoever meets another there
+  for (int round = 1; round <= 400; ++round) {
+    std::array<int, 5> parts_of{};
+    crew.run([&](int part, int parts) { parts_of[static_cast<std::size_t>(part)] = parts; });
+    for (int part = 0; part < 5; ++part)
+      REQUIRE(parts_of[static_cast<std::size_t>(part)] == (part < asked ? asked : 0));
+    if (round % 2 == 0)
+      crew.each(2 * count, [&](int n) { ++done[static_cast<std::size_t>(n)]; });
+    else
+      crew.each_of_halves(count, [&](int half, int n) { ++done[static_cast<std::size_t>(half * count + n)]; });
+    REQUIRE(std::all_of(done.begin(), done.end(), [&](int times) { return times == round; }));
+  }
+  CHECK(std::count(was_asked.begin(), was_asked.end(), true) == 5);
+}
+
+TEST_CASE("members left out for thousands of rounds come back when they are asked", "[threads]") {
+  int present = 3;
+  sim::Crew crew(3, [&](int) { return present; });
+  std::array<std::atomic<int>, 3> rounds{};
+  const auto count = [&](int part, int) { ++rounds[static_cast<std::size_t>(part)]; };
+  for (int n = 0; n < 3; ++n) {
+    for (const int now : {3, 2, 3, 1}) {
+      present = now;
+      for (int round = 0; round < 2000; ++round) crew.run(count);
+    }
+  }
+  CHECK(rounds[0] == 3 * 4 * 2000);
+  CHECK(rounds[1] == 3 * 3 * 2000);
+  CHECK(rounds[2] == 3 * 2 * 2000);
+}
+
+TEST_CASE("a wall's steps, split and whole, give the same bits while members come and go", "[threads]") {
+  // Against one thread, which shares nothing out.
+  const auto wall = share(channel_wall());
+  const auto after = [&](sim::Crew& crew) {
+    sim::Conduction conduction(wall, crew);
+    sim::Stepper stepper(conduction, crew);
+    sim::WholeStep whole(conduction, crew);
+    sim::HeatState state;
+    state.rise_k.assign(conduction.layout().size, 24.0F);
+    for (const sim::CopperLine& line : conduction.copper().lines)
+      state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), 24.0);
+    conduction.set_surroundings(sim::initial_conditions(*wall).surroundings_k, state.rise_k);
+    const sim::Feed feed = sim::steady_feed(conduction.copper(), 30.0);
+    for (int n = 0; n < 6; ++n) {
+      conduction.refresh(state.rise_k);
+      static_cast<void>(stepper.step(state, 5.0, feed));
+    }
+    const auto outcome = whole.advance(state, 60.0, feed, sim::RiseBound{});
+    CHECK(outcome.finite);
+    return state;
+  };
+  sim::Crew alone(1);
+  const sim::HeatState one = after(alone);
+  for (const unsigned seed : {1U, 2U, 3U}) {
+    INFO("seed " << seed);
+    sim::Crew changing(4, at_random(seed));
+    REQUIRE(changing.size() == 4);
+    const sim::HeatState other = after(changing);
+    CHECK(other.rise_k == one.rise_k);
+    CHECK(other.copper_rise_k == one.copper_rise_k);
+    CHECK(other.change_k == one.change_k);
+  }
+}
+
+TEST_CASE("a multigrid cycle gives the same bits while members come and go", "[threads]") {
+  // Against one thread. High enough for three members to smooth side by side, with borders between their planes.
+  const auto edges = even_edges(0.04, 8);
+  sim::Wall described = block({edges, edges, even_edges(0.3, 60)}, material("wood", 0.13, 500.0, 1600.0));
+  expose(described, sim::Side::room, add_film(described, "room", sim::kelvin_from_celsius(20.0), 8.0));
+  const auto wall = share(std::move(described));
+  const auto correction = [&](sim::Crew& crew) {
+    sim::Conduction conduction(wall, crew);
+    const sim::Layout& layout = conduction.layout();
+    sim::Field rise_k(layout.size, 0.0F);
+    conduction.set_surroundings(sim::initial_conditions(*wall).surroundings_k, rise_k);
+    conduction.refresh(rise_k);
+    sim::Multigrid multigrid(conduction, crew);
+    multigrid.rebuild();
+    sim::LargeField residual_w(layout.size, 0.0F), correction_k(layout.size, 0.0F);
+    std::mt19937 random(5);
+    for (std::size_t v = 0; v < layout.size; ++v)
+      if (conduction.is_solid(v)) residual_w[v] = static_cast<float>(random() % 1000) * 1e-3F;
+    sim::Multigrid::Copper none;
+    multigrid.cycle(residual_w, none, correction_k, none);
+    return correction_k;
+  };
+  sim::Crew alone(1);
+  const sim::LargeField one = correction(alone);
+  CHECK(*std::max_element(one.begin(), one.end()) > 0.0F);
+  for (const unsigned seed : {1U, 2U, 3U}) {
+    INFO("seed " << seed);
+    sim::Crew changing(3, at_random(seed));
+    const bool same = correction(changing) == one;  // not the vectors, which a failure would print
+    CHECK(same);
   }
 }
 
