@@ -10,8 +10,8 @@
 #include <numbers>
 
 #include "sim/air_spaces.hpp"
-#include "sim/conduction.hpp"
 #include "sim/film.hpp"
+#include "sim/material_map.hpp"
 
 namespace warmbay::sim {
 namespace {

@@ -102,8 +102,8 @@ void DamageOnCard::take_rules(const sim::Conduction& wall, const sim::WallDamage
     const sim::Kinetics* const kinetics = rules.kinetics_of(material);
     all.push_back(kinetics ? rules_of(*kinetics, rates) : Rules{});
     all.back().specific_j_kgk = static_cast<float>(materials[m].heat_capacity_j_kgk);
-    all.back().levels = wall.levels_of(material);
-    all.back().first_level_code = wall.levels_of(material) > 0 ? wall.code_of(material, 1) : 0;
+    all.back().levels = wall.tables().levels_of(material);
+    all.back().first_level_code = wall.tables().levels_of(material) > 0 ? wall.tables().code_of(material, 1) : 0;
   }
   rules_.store(all);
   told_from_ = rates.size();

@@ -50,11 +50,11 @@ FieldOnCard::FieldOnCard(const sim::Conduction& wall, const Kernels& kernels) : 
 
 void FieldOnCard::take_tables(const sim::Conduction& wall, const Kernels& kernels) {
   std::vector<float> tables;
-  for (const float r : wall.half_resistivities()) tables.push_back(finite(r));
+  for (const float r : wall.tables().half_resistivities()) tables.push_back(finite(r));
   const int sheath_from = static_cast<int>(tables.size());
-  for (std::size_t code = 0; code < wall.codes(); ++code) {
+  for (std::size_t code = 0; code < wall.tables().codes(); ++code) {
     sim::Axis along{};
-    tables.push_back(static_cast<float>(wall.sheath_axial_w_mk(code, along)));
+    tables.push_back(static_cast<float>(wall.tables().sheath_axial_w_mk(code, along)));
     tables.push_back(static_cast<float>(index_of(along)));
   }
   film_from_ = tables.size();

@@ -16,7 +16,7 @@ struct DamageCell {
   std::uint32_t voxel = 0;     // padded index
   std::uint16_t material = 0;  // index into Wall::materials
   VoxelState state = VoxelState::sound;
-  std::uint8_t level = 0;  // of its conductivity, between sound (0) and changed (Conduction::stage_code)
+  std::uint8_t level = 0;  // of its conductivity, between sound (0) and changed (PropertyTables::code_of)
   float mass_kg = 0.0F;    // of it when nothing had left yet, with the melt that has come to it
   float collapsed = 0.0F;  // 0 to 1
   float sound_kg = 0.0F;   // its own mass at the start
