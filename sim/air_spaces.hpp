@@ -81,6 +81,8 @@ class AirSpaces {
   /// % (one 7 %, three 0.1 %, and a slab's refresh then takes a sixth longer), nothing where half a voxel hardly
   /// resists.
   static constexpr int radiant_rounds = 2, run_rounds = 2;
+  /// How many times as wide as its cables, 1, a space must be for air to move round them: narrower ones have no room.
+  static constexpr double narrowest_annulus = 1.01;
 
   explicit AirSpaces(const MaterialMap& wall);
   /// Finds the spaces anew: voids have come or gone.

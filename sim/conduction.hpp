@@ -107,7 +107,6 @@ class Conduction {
   [[nodiscard]] int material_of(std::size_t voxel) const { return map_.material_of(voxel); }
   [[nodiscard]] const SheathVoxel* sheath_of(std::size_t voxel) const { return map_.sheath_of(voxel); }
   [[nodiscard]] double volume_m3(std::size_t voxel) const { return map_.volume_m3(voxel); }
-  [[nodiscard]] double emissivity(std::size_t voxel) const { return map_.emissivity(voxel); }
   [[nodiscard]] double sound_capacity_j_k(std::size_t voxel) const { return map_.sound_capacity_j_k(voxel); }
   [[nodiscard]] double void_capacity_j_k(std::size_t voxel) const { return map_.void_capacity_j_k(voxel); }
   /// As the conductances see it, W/(m K): along an axis, at its present temperature.

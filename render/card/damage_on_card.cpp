@@ -6,6 +6,8 @@
 #include <cstring>
 #include <limits>
 
+#include "render/card/card_constants.hpp"
+
 namespace warmbay::render::card {
 namespace {
 
@@ -28,10 +30,10 @@ struct Rules {
   float softens_k, ignites_k, quiet_below_k, specific_j_kgk;
   std::int32_t levels, first_level_code, changed_by;
 };
-static_assert(sim::damage_processes == 3 && sizeof(Cell) == 11 * 4);
+static_assert(sim::damage_processes == 3 && sizeof(Cell) == 4 * DamageOnCard::cell_words);
 
 constexpr std::size_t group_size = 128, most_groups = 256, sum_words_a_group = 8;
-constexpr float never_k = 1e30F;
+constexpr float never_k = endless;
 
 Cell on_card(const sim::DamageCell& cell, const sim::Conduction& wall) {
   const double air_j_k = cell.state == sim::VoxelState::gone ? wall.void_capacity_j_k(cell.voxel) : 0.0;

@@ -37,9 +37,13 @@ struct CableDamage {
   double told_short_m = 0.0;  // along the route: where the last short was that was told
 };
 
-/// Whether something is told for the first time; notes that it is. told: bits by Happening.
+/// What stands for it among the things told.
+[[nodiscard]] constexpr std::uint8_t told_bit(Happening what) {
+  return static_cast<std::uint8_t>(1U << static_cast<unsigned>(what));
+}
+/// Whether something is told for the first time; notes that it is. told: told_bit() of all that has been.
 [[nodiscard]] inline bool tell_once(std::uint8_t& told, Happening what) {
-  const auto bit = static_cast<std::uint8_t>(1U << static_cast<unsigned>(what));
+  const std::uint8_t bit = told_bit(what);
   const bool first = !(told & bit);
   told = static_cast<std::uint8_t>(told | bit);
   return first;

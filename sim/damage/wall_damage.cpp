@@ -137,7 +137,7 @@ void WallDamage::mark(DamageCell& cell, double temperature_k) const {
   cell.level = static_cast<std::uint8_t>(kinetics.changed(cell.extent) * levels + 0.5F);
   if (kinetics.charred(cell.extent))
     cell.state = VoxelState::charred;
-  else if (cell.extent[0] >= 0.5F && rules.processes[0].kind == Process::Kind::band)
+  else if (cell.extent[0] >= state_changes_at && rules.processes[0].kind == Process::Kind::band)
     cell.state = VoxelState::dried;
 }
 
