@@ -10,8 +10,8 @@
 #include <numbers>
 
 #include "sim/air_spaces.hpp"
-#include "sim/conduction.hpp"
 #include "sim/film.hpp"
+#include "sim/material_map.hpp"
 
 namespace warmbay::sim {
 namespace {
@@ -65,7 +65,8 @@ MovingAir moving_air(const AirSlab& slab, const AirGroup* groups, const std::vec
   const double side_k = sides.or_else(whole_k), cable_k = cable.or_else(side_k);
   const double air_w_mk = air_at(whole_k).conductivity_w_mk;
   // Round the cable: 2 pi (k_eff - k) / ln(Do/Di) per metre in all, half of the resistance on either side.
-  if (cable.m2 > 0.0 && sides.m2 > 0.0 && slab.enclosure_m > 1.01 * slab.cable_m && slab.along != Axis::y)
+  if (cable.m2 > 0.0 && sides.m2 > 0.0 && slab.enclosure_m > AirSpaces::narrowest_annulus * slab.cable_m &&
+      slab.along != Axis::y)
     moving.round_cable_w_k = 2.0 * std::numbers::pi * air_w_mk * slab.length_m /
                              std::log(slab.enclosure_m / slab.cable_m) *
                              (annulus_nusselt(cable_k, side_k, slab.cable_m, slab.enclosure_m) - 1.0);

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "sim/conduction.hpp"
+#include "sim/material_map.hpp"
 
 namespace warmbay::sim {
 namespace {
@@ -27,10 +27,10 @@ struct Walk {
 };
 
 /// From a face on along its run.
-Walk walk(const Conduction& wall, SideFace face, Axis tangent, int way) {
+Walk walk(const MaterialMap& wall, SideFace face, Axis tangent, int way) {
   const Layout& layout = wall.layout();
   const std::ptrdiff_t on = way * layout.stride(tangent), out = face.sign * layout.stride(face.normal);
-  const std::vector<double>& edges = wall.wall().grid.edges_m(tangent);
+  const std::vector<double>& edges = wall.grid().edges_m(tangent);
   int n = layout.place(face.air)[index_of(tangent)];
   Walk walked;
   for (;; face.air += on, n += way) {
@@ -56,7 +56,7 @@ bool is_step(int faces, Turn one, Turn other) {
 }
 
 /// Share that the half of a run up to one of its ends keeps.
-double share_of_half(const Conduction& wall, const Walk& run, Turn other_end) {
+double share_of_half(const MaterialMap& wall, const Walk& run, Turn other_end) {
   if (run.end.turn == Turn::stops) return 1.0;
   const Walk next = walk(wall, run.end.next, run.end.next_along, run.end.next_way);
   if (!is_step(run.faces, run.end.turn, other_end) && !is_step(next.faces, run.end.turn, next.end.turn)) return 1.0;
@@ -65,12 +65,12 @@ double share_of_half(const Conduction& wall, const Walk& run, Turn other_end) {
 
 }  // namespace
 
-bool is_side(const Conduction& wall, std::size_t air, Axis normal, int sign) {
+bool is_side(const MaterialMap& wall, std::size_t air, Axis normal, int sign) {
   const std::size_t solid = air + sign * wall.layout().stride(normal);
   return wall.is_solid(solid) && !wall.is_air(solid) && !wall.sheath_of(solid);
 }
 
-void add_run_of_sides(const Conduction& wall, Axis along, const SideFace& first, std::vector<SideFace>& sides) {
+void add_run_of_sides(const MaterialMap& wall, Axis along, const SideFace& first, std::vector<SideFace>& sides) {
   const auto tangent = static_cast<Axis>(3 - index_of(along) - index_of(first.normal));
   const std::ptrdiff_t on = wall.layout().stride(tangent);
   if (wall.is_air(first.air - on) && is_side(wall, first.air - on, first.normal, first.sign)) return;
@@ -79,7 +79,7 @@ void add_run_of_sides(const Conduction& wall, Axis along, const SideFace& first,
   down.length_m = up.length_m;
   down.faces = up.faces;
   const double low = share_of_half(wall, down, up.end.turn), high = share_of_half(wall, up, down.end.turn);
-  const std::vector<double>& edges = wall.wall().grid.edges_m(tangent);
+  const std::vector<double>& edges = wall.grid().edges_m(tangent);
   const int n = wall.layout().place(first.air)[index_of(tangent)];
   const double middle_m = edges[static_cast<std::size_t>(n)] + 0.5 * up.length_m;
   for (int f = 0; f < up.faces; ++f) {

@@ -14,7 +14,7 @@
 
 namespace warmbay::sim {
 
-class Conduction;
+class MaterialMap;
 
 /// A face of a voxel of air towards a solid one that is no cable.
 struct SideFace {
@@ -25,10 +25,10 @@ struct SideFace {
 };
 
 /// Whether a voxel's neighbour is such a side.
-[[nodiscard]] bool is_side(const Conduction& wall, std::size_t air, Axis normal, int sign);
+[[nodiscard]] bool is_side(const MaterialMap& wall, std::size_t air, Axis normal, int sign);
 
 /// If the face is the first of a run of faces in line, adds all of the run, with their shares. along: across the
 /// section.
-void add_run_of_sides(const Conduction& wall, Axis along, const SideFace& first, std::vector<SideFace>& sides);
+void add_run_of_sides(const MaterialMap& wall, Axis along, const SideFace& first, std::vector<SideFace>& sides);
 
 }  // namespace warmbay::sim

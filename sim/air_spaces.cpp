@@ -9,21 +9,11 @@
 #include <utility>
 
 #include "sim/air_outline.hpp"
-#include "sim/conduction.hpp"
+#include "sim/material_map.hpp"
 #include "sim/radiant_views.hpp"
 
 namespace warmbay::sim {
 namespace {
-
-double width_m(const Grid& grid, Axis axis, int n) {
-  const std::vector<double>& edges = grid.edges_m(axis);
-  return edges[static_cast<std::size_t>(n) + 1] - edges[static_cast<std::size_t>(n)];
-}
-
-double area_across_m2(const Grid& grid, Axis normal, const std::array<int, 3>& ijk) {
-  const int a = (index_of(normal) + 1) % 3, b = (index_of(normal) + 2) % 3;
-  return width_m(grid, static_cast<Axis>(a), ijk[a]) * width_m(grid, static_cast<Axis>(b), ijk[b]);
-}
 
 /// Parts of one cable, or of what looks one way.
 bool same_side(const AirGroup& a, const AirGroup& b) {
@@ -43,7 +33,7 @@ struct Extent {
 };
 
 /// Extent of some voxels along an axis.
-Extent extent_of(const Conduction& wall, const std::vector<std::uint32_t>& voxels, Axis axis) {
+Extent extent_of(const MaterialMap& wall, const std::vector<std::uint32_t>& voxels, Axis axis) {
   const Layout& layout = wall.layout();
   int low = 1 << 30, high = -1;
   bool cut_low = false, cut_high = false;
@@ -54,7 +44,7 @@ Extent extent_of(const Conduction& wall, const std::vector<std::uint32_t>& voxel
     cut_low = cut_low || wall.is_cut(voxel - layout.stride(axis));
     cut_high = cut_high || wall.is_cut(voxel + layout.stride(axis));
   }
-  const std::vector<double>& edges = wall.wall().grid.edges_m(axis);
+  const std::vector<double>& edges = wall.grid().edges_m(axis);
   return {edges[static_cast<std::size_t>(high) + 1] - edges[static_cast<std::size_t>(low)], cut_low + cut_high};
 }
 
@@ -66,7 +56,7 @@ struct Stretch {
   Extent extent;
 };
 
-Stretch stretch_through(const Conduction& wall, std::size_t voxel, Axis axis) {
+Stretch stretch_through(const MaterialMap& wall, std::size_t voxel, Axis axis) {
   const std::ptrdiff_t stride = wall.layout().stride(axis);
   Stretch run{voxel, 1, 0, 0, {}};
   while (wall.is_air(run.first - stride)) run.first -= stride;
@@ -74,7 +64,7 @@ Stretch stretch_through(const Conduction& wall, std::size_t voxel, Axis axis) {
   run.before = run.first - stride;
   run.after = run.first + run.count * stride;
   const int n = wall.layout().place(run.first)[index_of(axis)];
-  const std::vector<double>& edges = wall.wall().grid.edges_m(axis);
+  const std::vector<double>& edges = wall.grid().edges_m(axis);
   run.extent.drawn_m = edges[static_cast<std::size_t>(n + run.count)] - edges[static_cast<std::size_t>(n)];
   run.extent.cuts = wall.is_cut(run.before) + wall.is_cut(run.after);
   return run;
@@ -82,7 +72,7 @@ Stretch stretch_through(const Conduction& wall, std::size_t voxel, Axis axis) {
 
 }  // namespace
 
-AirSpaces::AirSpaces(const Conduction& wall) : wall_(wall) {
+AirSpaces::AirSpaces(const MaterialMap& wall) : wall_(wall) {
   renew();
 }
 
@@ -185,7 +175,7 @@ void AirSpaces::work_out(Space& space) {
     for (const Axis axis : {Axis::x, Axis::y, Axis::z})
       for (const int sign : {-1, 1})
         if (const SheathVoxel* const sheath = wall_.sheath_of(voxel + sign * layout.stride(axis)))
-          cable_m2[index_of(sheath->along)] += area_across_m2(wall_.wall().grid, axis, layout.place(voxel));
+          cable_m2[index_of(sheath->along)] += wall_.grid().face_m2(axis, layout.place(voxel));
   faces_.clear();
   groups_.clear();
   slabs_.clear();
@@ -237,7 +227,7 @@ void AirSpaces::put_together() {
 
 void AirSpaces::add_slabs(const std::vector<std::uint32_t>& space, Axis along) {
   const Layout& layout = wall_.layout();
-  const Grid& grid = wall_.wall().grid;
+  const Grid& grid = wall_.grid();
   const int d = index_of(along);
   std::vector<std::vector<std::uint32_t>> by_slab(grid.edges_m(along).size() - 1);
   for (const std::uint32_t voxel : space) by_slab[static_cast<std::size_t>(layout.place(voxel)[d])].push_back(voxel);
@@ -247,7 +237,7 @@ void AirSpaces::add_slabs(const std::vector<std::uint32_t>& space, Axis along) {
     AirSlab slab;
     slab.height_m = height_m;  // of an upright cable's; others have their own
     slab.along = along;
-    slab.length_m = width_m(grid, along, static_cast<int>(n));
+    slab.length_m = grid.width_m(along, static_cast<int>(n));
     slab.first_face = faces_.size();
     slab.first_group = groups_.size();
     slab.last_group = groups_.size();
@@ -284,15 +274,15 @@ void AirSpaces::add_faces(std::size_t voxel, AirSlab& slab) {
 }
 
 void AirSpaces::add_face(AirSlab& slab, const SideFace& side, int cable) {
-  const Grid& grid = wall_.wall().grid;
+  const Grid& grid = wall_.grid();
   const std::array<int, 3> ijk = wall_.layout().place(side.air);
   const std::size_t solid = side.air + side.sign * wall_.layout().stride(side.normal);
   const int group = group_of(slab, cable, side.normal, side.sign < 0, wall_.emissivity(solid));
   slab.last_group = groups_.size();
-  const double area_m2 = side.share * area_across_m2(grid, side.normal, ijk);
+  const double area_m2 = side.share * grid.face_m2(side.normal, ijk);
   groups_[static_cast<std::size_t>(group)].area_m2 += area_m2;
   faces_.push_back({solid, static_cast<float>(area_m2),
-                    static_cast<float>(0.5 * width_m(grid, side.normal, ijk[index_of(side.normal)] + side.sign)), group,
+                    static_cast<float>(0.5 * grid.width_m(side.normal, ijk[index_of(side.normal)] + side.sign)), group,
                     static_cast<int>(slabs_.size())});
 }
 
@@ -315,8 +305,7 @@ void AirSpaces::finish_slab(AirSlab& slab, const std::vector<std::uint32_t>& vox
   slab.thickness_m = thickness.mirrored_m();
   if (slab.along != Axis::y) slab.height_m = other.mirrored_m();
   double section_m2 = 0.0, cable_m2 = 0.0, side_m2 = 0.0;
-  for (const std::size_t voxel : voxels)
-    section_m2 += area_across_m2(wall_.wall().grid, slab.along, wall_.layout().place(voxel));
+  for (const std::size_t voxel : voxels) section_m2 += wall_.grid().face_m2(slab.along, wall_.layout().place(voxel));
   for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
     const SheathVoxel* const sheath = wall_.sheath_of(faces_[f].voxel);
     if (!sheath) continue;
@@ -384,7 +373,7 @@ void AirSpaces::colour_slabs() {
 
 void AirSpaces::add_runs(const std::vector<std::uint32_t>& space) {
   const Layout& layout = wall_.layout();
-  const Grid& grid = wall_.wall().grid;
+  const Grid& grid = wall_.grid();
   for (const std::size_t voxel : space)
     for (const Axis axis : {Axis::x, Axis::y, Axis::z}) {
       if (wall_.is_air(voxel - layout.stride(axis))) continue;  // not the first of its run
@@ -402,7 +391,7 @@ void AirSpaces::add_runs(const std::vector<std::uint32_t>& space) {
       for (int n = 0; n < 2; ++n) {
         run.emissivity[n] = static_cast<float>(wall_.emissivity(run.side[n]));
         const int place = layout.place(run.side[n])[index_of(axis)];
-        run.half_m[n] = static_cast<float>(0.5 * width_m(grid, axis, place));
+        run.half_m[n] = static_cast<float>(0.5 * grid.width_m(axis, place));
       }
       const std::size_t middle = run.first + run.count / 2 * layout.stride(axis);
       double across_m = unlimited_m;

@@ -26,7 +26,7 @@
 
 namespace warmbay::sim {
 
-class Conduction;
+class MaterialMap;
 
 /// A face of a solid voxel towards the air of a slab, as coupled to that slab's nodes.
 struct AirFace {
@@ -81,8 +81,10 @@ class AirSpaces {
   /// % (one 7 %, three 0.1 %, and a slab's refresh then takes a sixth longer), nothing where half a voxel hardly
   /// resists.
   static constexpr int radiant_rounds = 2, run_rounds = 2;
+  /// How many times as wide as its cables, 1, a space must be for air to move round them: narrower ones have no room.
+  static constexpr double narrowest_annulus = 1.01;
 
-  explicit AirSpaces(const Conduction& wall);
+  explicit AirSpaces(const MaterialMap& wall);
   /// Finds the spaces anew: voids have come or gone.
   void renew();
   /// The same where these voxels have become air since, and nothing else has changed; only the spaces that they join
@@ -138,7 +140,7 @@ class AirSpaces {
   void add_runs(const std::vector<std::uint32_t>& space);
   [[nodiscard]] int group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity);
 
-  const Conduction& wall_;
+  const MaterialMap& wall_;
   std::vector<Space> spaces_;  // by their first voxel
   std::vector<AirFace> faces_;
   std::vector<AirGroup> groups_;

@@ -12,25 +12,26 @@ namespace warmbay::sim {
 
 Ballast::Ballast(const Conduction& wall, Crew& crew)
     : wall_(wall), crew_(crew), blocks_((wall.layout().ny + block_rows - 1) / block_rows) {
+  const PropertyTables& tables = wall.tables();
   constexpr float endless = std::numeric_limits<float>::infinity();
-  code_quickness_s_m2_.assign(wall.codes(), endless);
+  code_quickness_s_m2_.assign(tables.codes(), endless);
   std::vector<float> quickest_of_material(wall.wall().materials.size(), endless);  // whatever heat makes of it
-  for (std::size_t code = 1; code < wall.codes(); ++code) {
-    const float* const halves = &wall.half_resistivities()[code * resistivity_table::entries];
+  for (std::size_t code = 1; code < tables.codes(); ++code) {
+    const float* const halves = &tables.half_resistivities()[code * resistivity_table::entries];
     Axis along = Axis::x;
     const double best_w_mk = std::max(0.5 / *std::min_element(halves, halves + resistivity_table::entries),
-                                      wall.sheath_axial_w_mk(code, along));
-    const double capacity_j_m3k = wall.sound_j_m3k(code);
+                                      tables.sheath_axial_w_mk(code, along));
+    const double capacity_j_m3k = tables.sound_j_m3k(code);
     float& quickness = code_quickness_s_m2_[code];
-    if (wall.is_air_code(code))
+    if (tables.is_air(code))
       quickness = 0.0F;  // what moves and radiates in it is not in the tables
     else if (capacity_j_m3k <= limits::ballast_most_j_m3k)
       quickness = static_cast<float>(capacity_j_m3k / (4.0 * best_w_mk));
-    if (const int material = wall.material_of_code(code); material >= 0)
+    if (const int material = tables.material_of(code); material >= 0)
       quickest_of_material[material] = std::min(quickest_of_material[material], quickness);
   }
-  for (std::size_t code = 1; code < wall.codes(); ++code)
-    if (const int material = wall.material_of_code(code); material >= 0)
+  for (std::size_t code = 1; code < tables.codes(); ++code)
+    if (const int material = tables.material_of(code); material >= 0)
       code_quickness_s_m2_[code] = quickest_of_material[material];
 }
 

@@ -11,13 +11,14 @@
 namespace warmbay::sim {
 
 Air air_at(double temperature_k) {
+  namespace air = dry_air;
   const double t = temperature_k;
-  const double k = 2.64638e-3 * std::pow(t, 1.5) / (t + 245.4 * std::pow(10.0, -12.0 / t));
-  const double viscosity_pa_s = 1.458e-6 * std::pow(t, 1.5) / (t + 110.4);
-  const double density_kg_m3 = 101325.0 * 0.0289644 / (8.31432 * t);
-  constexpr double heat_capacity_j_kgk = 1006.0;
-  return {k, viscosity_pa_s / density_kg_m3, viscosity_pa_s * heat_capacity_j_kgk / k,
-          density_kg_m3 * heat_capacity_j_kgk};
+  const double k = air::conductivity_factor * std::pow(t, 1.5) /
+                   (t + air::conductivity_offset_k * std::pow(10.0, -air::conductivity_fade_k / t));
+  const double viscosity_pa_s = air::viscosity_factor * std::pow(t, 1.5) / (t + air::viscosity_offset_k);
+  const double density_kg_m3 = air::pressure_pa * air::molar_mass_kg_mol / (air::gas_constant_j_molk * t);
+  return {k, viscosity_pa_s / density_kg_m3, viscosity_pa_s * air::heat_capacity_j_kgk / k,
+          density_kg_m3 * air::heat_capacity_j_kgk};
 }
 
 namespace {
@@ -33,10 +34,12 @@ double rayleigh_number(double warm_k, double cold_k, double length_m, const Air&
 double layer_nusselt(double warm_k, double cold_k, double thickness_m, double height_m) {
   const double ra = rayleigh_number(warm_k, cold_k, thickness_m, air_at(0.5 * (warm_k + cold_k)));
   if (ra < 1.0) return 1.0;
-  const double turbulent = 0.0605 * std::cbrt(ra);
-  const double transition =
-      std::cbrt(1.0 + std::pow(0.104 * std::pow(ra, 0.293) / (1.0 + std::pow(6310.0 / ra, 1.36)), 3));
-  const double laminar = 0.242 * std::pow(ra * thickness_m / height_m, 0.272);
+  namespace layer = tall_layer;
+  const double turbulent = layer::turbulent_factor * std::cbrt(ra);
+  const double setting_in = layer::transition_factor * std::pow(ra, layer::transition_power) /
+                            (1.0 + std::pow(layer::transition_rayleigh / ra, layer::transition_fade));
+  const double transition = std::cbrt(1.0 + std::pow(setting_in, 3));
+  const double laminar = layer::laminar_factor * std::pow(ra * thickness_m / height_m, layer::laminar_power);
   return std::max({1.0, turbulent, transition, laminar});
 }
 
@@ -44,10 +47,11 @@ double annulus_nusselt(double warm_k, double cold_k, double inner_m, double oute
   const double gap_m = 0.5 * (outer_m - inner_m);
   if (gap_m <= 0.0) return 1.0;
   const Air air = air_at(0.5 * (warm_k + cold_k));
-  const double shape = std::pow(std::log(outer_m / inner_m), 4) /
-                       (std::pow(gap_m, 3) * std::pow(std::pow(inner_m, -0.6) + std::pow(outer_m, -0.6), 5));
+  const double both = std::pow(inner_m, annulus::diameter_power) + std::pow(outer_m, annulus::diameter_power);
+  const double shape = std::pow(std::log(outer_m / inner_m), 4) / (std::pow(gap_m, 3) * std::pow(both, 5));
   const double ra = shape * rayleigh_number(warm_k, cold_k, gap_m, air);
-  return std::max(1.0, 0.386 * std::pow(air.prandtl / (0.861 + air.prandtl), 0.25) * std::pow(ra, 0.25));
+  const double by_prandtl = std::pow(air.prandtl / (annulus::prandtl_offset + air.prandtl), 0.25);
+  return std::max(1.0, annulus::factor * by_prandtl * std::pow(ra, 0.25));
 }
 
 double buoyant_film_w_m2k(double surface_k, double air_k, double length_m, Facing facing) {

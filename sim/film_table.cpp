@@ -12,7 +12,7 @@ bool FilmTable::fits(int surroundings, Facing facing, double length_m, double em
 }
 
 void FilmTable::tabulate(double air_k) {
-  film_w_m2k_.resize(2 * half_entries + 1);
+  film_w_m2k_.resize(entries);
   for (int n = -half_entries; n <= half_entries; ++n) {
     const double root = n * static_cast<double>(spacing);
     const double surface_k = std::max(1.0, air_k + root * std::abs(root));
@@ -26,7 +26,7 @@ float FilmTable::at(float surface_minus_air_k) const {
   const float root = std::copysign(std::sqrt(std::abs(surface_minus_air_k)), surface_minus_air_k);
   // Written so that a NaN, too, ends at an entry of the table.
   const float wanted = (root + reach) / spacing;
-  const float place = wanted > 0.0F ? std::min(wanted, 2 * half_entries - 0.001F) : 0.0F;
+  const float place = wanted > 0.0F ? std::min(wanted, last_place) : 0.0F;
   const auto n = static_cast<std::size_t>(place);
   return film_w_m2k_[n] + (place - static_cast<float>(n)) * (film_w_m2k_[n + 1] - film_w_m2k_[n]);
 }

@@ -25,7 +25,10 @@ class FilmTable {
   /// The entries lie at so evenly spaced signed roots of the difference, from -reach to reach.
   static constexpr float reach = 32.0F;  // root of the largest temperature difference: 1024 K
   static constexpr int half_entries = 640;
+  static constexpr int entries = 2 * half_entries + 1;
   static constexpr float spacing = reach / half_entries;
+  /// The furthest place, counted in entries: so little before the last one that there is always a next one.
+  static constexpr float last_place = 2 * half_entries - 0.001F;
 
   /// Film coefficient, W/(m2 K), of a surface surface_minus_air_k warmer than its surroundings.
   [[nodiscard]] float at(float surface_minus_air_k) const;

@@ -2,6 +2,7 @@
 // The rectilinear, graded grid: three rising lists of edges. Voxel (i, j, k) lies between edges i and i+1 in x, and so
 // on.
 
+#include <array>
 #include <cstddef>
 #include <vector>
 
@@ -26,6 +27,16 @@ struct Grid {
     return static_cast<std::size_t>(i) +
            static_cast<std::size_t>(nx()) *
                (static_cast<std::size_t>(j) + static_cast<std::size_t>(ny()) * static_cast<std::size_t>(k));
+  }
+  /// Width of the voxel layer n along an axis, m.
+  [[nodiscard]] double width_m(Axis axis, int n) const {
+    const std::vector<double>& edges = edges_m(axis);
+    return edges[static_cast<std::size_t>(n) + 1] - edges[static_cast<std::size_t>(n)];
+  }
+  /// Area of the faces of voxel {i, j, k} that look along an axis, m2.
+  [[nodiscard]] double face_m2(Axis normal, const std::array<int, 3>& ijk) const {
+    const int a = (index_of(normal) + 1) % 3, b = (index_of(normal) + 2) % 3;
+    return width_m(static_cast<Axis>(a), ijk[a]) * width_m(static_cast<Axis>(b), ijk[b]);
   }
   /// The voxel layer that holds coordinate c_m along an axis (clamped to the grid).
   [[nodiscard]] int find(Axis axis, double c_m) const;

@@ -132,7 +132,7 @@ std::vector<SurroundingsReading> read_of(const Conduction& wall, const Temperatu
   };
   using Readings = std::vector<SurroundingsReading>;
   Readings readings(wall.wall().surroundings.size());
-  std::array<Readings, Conduction::surface_shares> of_share;
+  std::array<Readings, Surfaces::shares> of_share;
   of_share.fill(readings);
   wall.each_surface([&](std::size_t share, const SurfaceFace& face) {
     const double surface_k = datum_k + wall.surface_rise(face, rise_k);

@@ -6,6 +6,8 @@
 #include <cstring>
 #include <limits>
 
+#include "render/card/card_constants.hpp"
+
 namespace warmbay::render::card {
 namespace {
 
@@ -28,10 +30,10 @@ struct Rules {
   float softens_k, ignites_k, quiet_below_k, specific_j_kgk;
   std::int32_t levels, first_level_code, changed_by;
 };
-static_assert(sim::damage_processes == 3 && sizeof(Cell) == 11 * 4);
+static_assert(sim::damage_processes == 3 && sizeof(Cell) == 4 * DamageOnCard::cell_words);
 
 constexpr std::size_t group_size = 128, most_groups = 256, sum_words_a_group = 8;
-constexpr float never_k = 1e30F;
+constexpr float never_k = endless;
 
 Cell on_card(const sim::DamageCell& cell, const sim::Conduction& wall) {
   const double air_j_k = cell.state == sim::VoxelState::gone ? wall.void_capacity_j_k(cell.voxel) : 0.0;
@@ -102,8 +104,8 @@ void DamageOnCard::take_rules(const sim::Conduction& wall, const sim::WallDamage
     const sim::Kinetics* const kinetics = rules.kinetics_of(material);
     all.push_back(kinetics ? rules_of(*kinetics, rates) : Rules{});
     all.back().specific_j_kgk = static_cast<float>(materials[m].heat_capacity_j_kgk);
-    all.back().levels = wall.levels_of(material);
-    all.back().first_level_code = wall.levels_of(material) > 0 ? wall.code_of(material, 1) : 0;
+    all.back().levels = wall.tables().levels_of(material);
+    all.back().first_level_code = wall.tables().levels_of(material) > 0 ? wall.tables().code_of(material, 1) : 0;
   }
   rules_.store(all);
   told_from_ = rates.size();

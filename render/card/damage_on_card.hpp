@@ -34,6 +34,8 @@ class DamageOnCard {
   /// What has been told, so that only news come back.
   void set_told(const std::vector<std::uint8_t>& told_material);
 
+  static constexpr std::size_t cell_words = 11;  // of a cell, as the card has it
+
   // In the readings: eight words a group of sums, then four of news.
   [[nodiscard]] static std::size_t sum_words();
   static constexpr std::size_t news_words = 4;

@@ -10,6 +10,8 @@
 #include <cstring>
 #include <numeric>
 
+#include "render/card/card_constants.hpp"
+
 namespace warmbay::render::card {
 namespace {
 
@@ -25,8 +27,6 @@ struct Surface {
 };
 constexpr int chunk_size = 2048;
 constexpr GLuint64 longest_wait_ns = 1'000'000'000;  // a card that takes longer for a copy is lost
-/// Stands for an infinite film and for the resistivity of what does not conduct: infinity itself is not every card's.
-constexpr float endless = 1e30F;
 
 float finite(float x) {
   return std::isinf(x) ? endless : x;
@@ -50,15 +50,15 @@ FieldOnCard::FieldOnCard(const sim::Conduction& wall, const Kernels& kernels) : 
 
 void FieldOnCard::take_tables(const sim::Conduction& wall, const Kernels& kernels) {
   std::vector<float> tables;
-  for (const float r : wall.half_resistivities()) tables.push_back(finite(r));
+  for (const float r : wall.tables().half_resistivities()) tables.push_back(finite(r));
   const int sheath_from = static_cast<int>(tables.size());
-  for (std::size_t code = 0; code < wall.codes(); ++code) {
+  for (std::size_t code = 0; code < wall.tables().codes(); ++code) {
     sim::Axis along{};
-    tables.push_back(static_cast<float>(wall.sheath_axial_w_mk(code, along)));
+    tables.push_back(static_cast<float>(wall.tables().sheath_axial_w_mk(code, along)));
     tables.push_back(static_cast<float>(index_of(along)));
   }
   film_from_ = tables.size();
-  tables.resize(tables.size() + wall.film_tables().size() * (2 * sim::FilmTable::half_entries + 1), 8.0F);
+  tables.resize(tables.size() + wall.film_tables().size() * sim::FilmTable::entries, 8.0F);
   tables_.store(tables);
   for (const gl::ComputeProgram* kernel : {&kernels.air_slab, &kernels.resistivity, &kernels.surfaces}) {
     kernel->set("sheath_from", sheath_from);

@@ -13,6 +13,7 @@
 #include <bit>
 #include <cstring>
 
+#include "render/card/card_constants.hpp"
 #include "sim/instrument.hpp"
 #include "sim/limits.hpp"
 #include "sim/stability_trial.hpp"
@@ -23,7 +24,6 @@ namespace {
 struct StepBlock {  // as in shaders/heat/common.glsl
   float dt_s, half_s, current_a, again, ballast_share, ballast_most_j_m3k, unused[2];
 };
-constexpr float as_warm_as_it_is = -1e30F;  // in Put::rise_k
 constexpr std::size_t range_words = 4;
 
 double double_at(const std::uint32_t* words) {

@@ -4,15 +4,18 @@
 
 #include <glad/gl.h>
 
+#include "render/card/card_constants.hpp"
+
 namespace warmbay::render::card {
 namespace {
 
 using Path = std::filesystem::path;
 
 gl::ComputeProgram kernel(const Path& folder, std::initializer_list<const char*> files) {
+  static const std::string constants = card_constants();
   std::vector<Path> paths{folder / "common.glsl"};
   for (const char* file : files) paths.push_back(folder / file);
-  return gl::ComputeProgram(paths);
+  return gl::ComputeProgram(paths, constants);
 }
 
 }  // namespace

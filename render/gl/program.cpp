@@ -50,7 +50,7 @@ constexpr std::size_t lines_per_file = 10000;
 
 /// The first complaint of a driver's log as "FILE:LINE: text". Drivers write "0:12(5): error: ...", "0(12) : error
 /// C1008: ..." or "ERROR: 0:12: ...": the number of the source text, which not every driver keeps, then the line.
-std::string complaint(const Files& files, const std::string& log) {
+std::string complaint(const Files& files, const std::string& log, bool generated = false) {
   static const std::regex located(R"(^\s*(?:ERROR:\s*)?\d+[:(](\d+)\)?(?:\(\d+\))?\s*:\s*(.*)$)");
   std::istringstream lines(log);
   std::string first;
@@ -60,23 +60,30 @@ std::string complaint(const Files& files, const std::string& log) {
     if (std::regex_match(line, found, located)) {
       const std::size_t number = std::stoul(found[1].str());
       std::size_t index = number / lines_per_file;
-      if (index >= files.size()) index = files.size() - 1;
+      const bool in_generated = generated && index == files.size();
+      if (index >= files.size() && !in_generated) index = files.size() - 1;
       const std::size_t own_line = number - index * lines_per_file;
-      return fmt::format("{}:{}: {}", files[index].string(), own_line, found[2].str());
+      const std::string name = in_generated ? "generated constants" : files[index].string();
+      return fmt::format("{}:{}: {}", name, own_line, found[2].str());
     }
     if (first.empty()) first = line;
   }
   return fmt::format("{}: {}", files.back().string(), first.empty() ? "the driver refuses it without a reason" : first);
 }
 
-/// Compiles files, joined, into `shader`. Empty on success, else one line.
-std::string compile(const Shader& shader, const Files& files) {
+/// Compiles files, joined, into `shader`. generated: GLSL to stand after the first file's first line. Empty on success,
+/// else one line.
+std::string compile(const Shader& shader, const Files& files, const std::string& generated = {}) {
   std::string source;
   for (std::size_t i = 0; i < files.size(); ++i) {
     const auto text = read_text(files[i]);
     if (!text) return fmt::format("{}: this shader cannot be read", files[i].string());
     if (i > 0) source += fmt::format("#line {}\n", i * lines_per_file + 1);
     source += *text + "\n";
+  }
+  if (!generated.empty()) {  // numbered as if it were a further file
+    const std::string numbered = fmt::format("#line {}\n{}#line 2\n", files.size() * lines_per_file + 1, generated);
+    source.insert(source.find('\n') + 1, numbered);
   }
   const char* pointer = source.c_str();
   glShaderSource(shader.id(), 1, &pointer, nullptr);
@@ -88,7 +95,7 @@ std::string compile(const Shader& shader, const Files& files) {
   glGetShaderiv(shader.id(), GL_INFO_LOG_LENGTH, &length);
   std::string log(static_cast<std::size_t>(std::max(length, 1)), '\0');
   glGetShaderInfoLog(shader.id(), length, nullptr, log.data());
-  return complaint(files, log);
+  return complaint(files, log, !generated.empty());
 }
 
 std::string link(GLuint program, const Files& files) {
@@ -173,9 +180,9 @@ void Program::set(const char* name, const glm::mat4& value) const {
   glUniformMatrix4fv(place(handle_.id(), name), 1, GL_FALSE, glm::value_ptr(value));
 }
 
-ComputeProgram::ComputeProgram(const std::vector<std::filesystem::path>& files) {
+ComputeProgram::ComputeProgram(const std::vector<std::filesystem::path>& files, const std::string& generated) {
   const Shader shader(GL_COMPUTE_SHADER);
-  error_ = compile(shader, files);
+  error_ = compile(shader, files, generated);
   if (!error_.empty()) return;
   glAttachShader(handle_.id(), shader.id());
   error_ = link(handle_.id(), files);

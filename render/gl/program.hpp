@@ -20,7 +20,8 @@ struct ProgramKind {
 /// under the reader's hands.
 class ComputeProgram {
  public:
-  explicit ComputeProgram(const std::vector<std::filesystem::path>& files);
+  /// generated: GLSL that stands right after the first line, #version, of the first file.
+  explicit ComputeProgram(const std::vector<std::filesystem::path>& files, const std::string& generated = {});
   /// Why it failed, as "FILE:LINE: text"; empty when it did not.
   [[nodiscard]] const std::string& error() const { return error_; }
 

@@ -11,8 +11,6 @@ layout(std430, binding = 5) readonly buffer ByGroup { int by_group[]; };
 // Radiant, convective. Until the end: radiant, and how far the surface's temperature is on the way to the node's.
 layout(std430, binding = 6) coherent buffer Couplings { vec2 couplings_w_k[]; };
 
-const float plume_above = 1.9, plume_beside = 1.0, plume_below = 0.1;  // sim/film.hpp
-const int radiant_rounds = 2;                                          // sim/air_spaces.hpp
 shared dvec2 sums[group_size];
 
 /// Sum over all invocations, which all get it.
@@ -42,7 +40,7 @@ float conductivity_w_mk(int voxel, int axis) {
 /// Area times emittance times sigma, W/K^4.
 float emits(Face face) {
   Group of = groups[face.group];
-  return face.area_m2 * 5.670374419e-8 / (1.0 / of.view + (1.0 - of.emissivity) / of.emissivity);
+  return face.area_m2 * stefan_boltzmann_w_m2k4 / (1.0 / of.view + (1.0 - of.emissivity) / of.emissivity);
 }
 
 float half_m2k_w(Face face) {
@@ -59,7 +57,7 @@ float settle_radiation(Slab slab) {
   }
   sum = together(sum);
   float node = float(sqrt(sqrt(sum.y / sum.x)) - double(datum_k));
-  for (int round = 0; round < radiant_rounds; ++round) {
+  for (int round = 0; round < air_spaces_radiant_rounds; ++round) {
     sum = dvec2(0.0LF);
     for (int f = first; f < slab.last_face; f += group_size) {
       Face face = faces[f];
@@ -118,9 +116,10 @@ void main() {
 
   float air_w_mk = air_at(datum_k + whole).conductivity_w_mk;
   float round_cable_w_k = 0.0;
-  if (cable_m2 > 0.0 && sides.x > 0.0LF && slab.enclosure_m > 1.01 * slab.cable_m && slab.along != 1)
+  bool is_annulus = slab.enclosure_m > air_spaces_narrowest_annulus * slab.cable_m;
+  if (cable_m2 > 0.0 && sides.x > 0.0LF && is_annulus && slab.along != 1)
     round_cable_w_k =
-        2.0 * 3.14159265 * air_w_mk * slab.length_m / log(slab.enclosure_m / slab.cable_m) *
+        2.0 * pi * air_w_mk * slab.length_m / log(slab.enclosure_m / slab.cable_m) *
         (annulus_nusselt(cable - side, datum_k + 0.5 * (cable + side), slab.cable_m, slab.enclosure_m) - 1.0);
   float between_sides_w_m2k = (layer_nusselt(front_k - back_k, datum_k + 0.5 * (front_k + back_k), slab.thickness_m,
                                              slab.height_m) - 1.0) * air_w_mk / slab.thickness_m;

@@ -1,4 +1,4 @@
-// Faces along a cable, which its earth conductor bridges: sim/conduction.cpp, refresh_voxel_faces.
+// Faces along a cable, which its earth conductor bridges: sim/conduction.cpp, refresh_axial_faces.
 
 layout(local_size_x = 64) in;
 struct Axial {

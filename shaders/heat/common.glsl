@@ -1,5 +1,6 @@
 #version 430 core
 // Shared by the heat's kernels: where a voxel lies in a padded field (sim/layout.hpp), and the step being taken.
+// Numbers that sim or the host have, too, are declared before this line (render/card/card_constants.cpp).
 
 uniform ivec3 voxels;  // of the grid
 uniform int row;       // floats from a voxel to its neighbour in y
@@ -17,8 +18,6 @@ layout(std140, binding = 0) uniform Step {
 int index_at(int i, int j, int k) {
   return (i + 1) + row * (j + 1) + plane * (k + 1);
 }
-
-const float datum_k = 293.15;  // sim/units.hpp
 
 // Floats as unsigned numbers of the same order, for atomicMin and atomicMax: the largest of all does not depend on
 // which comes first.

@@ -8,7 +8,7 @@ struct Cell {
   int voxel;
   uint material, state, level;
   float mass_kg, collapsed, sound_kg;
-  float extent[3];
+  float extent[damage_processes];
   float air_j_k;  // heat capacity of the air in it, once it is a void
 };
 struct Process {
@@ -18,7 +18,7 @@ struct Process {
   int chars;
 };
 struct Rules {
-  Process processes[3];
+  Process processes[damage_processes];
   int collapses, collapse_from, collapse_rates;
   float collapse_from_k, collapse_heat_j_kg;
   float softens_k, ignites_k, quiet_below_k, specific_j_kgk;
@@ -38,12 +38,6 @@ uniform int count;
 uniform int result_sums;  // eight words a group: heat taken up, gas, smoke, heat that went with the gas, as doubles
 uniform int result_news;  // how many cells have something to tell, are as hot as their material ignites, have collapsed
 
-const uint sound = 0u, dried = 1u, softened = 2u, gone = 4u, charred = 5u;  // sim::VoxelState
-const uint told_softening = 1u, told_charring = 8u, told_ignition = 128u;   // bits of sim::Happening
-const float collapse_done = 0.95;                                           // sim/limits.hpp
-const float rate_spacing_k = 0.5;
-const uint has_cell = 0x80000000u;  // in codes
-
 shared dvec4 sums[group];
 
 float rate_1_s(int from, int entries, float from_k, float t_k) {
@@ -61,7 +55,7 @@ float reacted(float x) {
 
 double share_lost(Cell cell, Rules rules) {
   double lost = 0.0LF;
-  for (int p = 0; p < 3; ++p)
+  for (int p = 0; p < damage_processes; ++p)
     if (rules.processes[p].kind != 0) lost += double(rules.processes[p].lost) * double(cell.extent[p]);
   return lost;
 }
@@ -94,16 +88,17 @@ void advance(inout Cell cell, int p, Process process, double before_j_k, inout d
 
 void mark(inout Cell cell, Rules rules, float t_k) {
   if (rules.collapses != 0) {
-    if (cell.state == sound && t_k >= rules.softens_k) cell.state = softened;
+    if (cell.state == voxel_sound && t_k >= rules.softens_k) cell.state = voxel_softened;
     return;
   }
   float changed = rules.changed_by >= 0 ? cell.extent[rules.changed_by] : 0.0;
   cell.level = uint(changed * float(rules.levels) + 0.5);
   bool chars = false;
-  for (int p = 0; p < 3; ++p)
-    chars = chars || (rules.processes[p].kind != 0 && rules.processes[p].chars != 0 && cell.extent[p] >= 0.5);
-  if (chars) cell.state = charred;
-  else if (cell.extent[0] >= 0.5 && rules.processes[0].kind == 2) cell.state = dried;
+  for (int p = 0; p < damage_processes; ++p)
+    if (rules.processes[p].kind != 0 && rules.processes[p].chars != 0 && cell.extent[p] >= state_changes_at)
+      chars = true;
+  if (chars) cell.state = voxel_charred;
+  else if (cell.extent[0] >= state_changes_at && rules.processes[0].kind == 2) cell.state = voxel_dried;
 }
 
 /// Bits by sim::Happening of what has been told of a material.
@@ -115,7 +110,7 @@ uint told_of(uint material) {
 bool has_news(Cell cell, Rules rules, float t_k) {
   uint told = told_of(cell.material);
   return (t_k >= rules.softens_k && (told & told_softening) == 0u) ||
-         (cell.state == charred && (told & told_charring) == 0u);
+         (cell.state == voxel_charred && (told & told_charring) == 0u);
 }
 
 dvec4 step_cell(int c) {
@@ -125,11 +120,11 @@ dvec4 step_cell(int c) {
   double t_k = double(datum_k) + double(rise_k[v]);
   if (t_k < double(rules.quiet_below_k) || cell.mass_kg <= 0.0) return dvec4(0.0LF);
   if (has_news(cell, rules, float(t_k))) atomicAdd(result[result_news], 1u);
-  if (float(t_k) >= rules.ignites_k && (told_of(cell.material) & told_ignition) == 0u)
+  if (float(t_k) >= rules.ignites_k && (told_of(cell.material) & told_ignition_risk) == 0u)
     atomicAdd(result[result_news + 1], 1u);
   double before_j_k = capacity[v];
   dvec4 change = dvec4(0.0LF);
-  if (rules.collapses != 0 && cell.state != gone && cell.collapsed < 1.0) {
+  if (rules.collapses != 0 && cell.state != voxel_gone && cell.collapsed < 1.0) {
     float half_way_k = float(t_k - 0.5LF * double(last_change[v]));  // of the step
     float rate = rate_1_s(rules.collapse_from, rules.collapse_rates, rules.collapse_from_k, half_way_k);
     float more = (1.0 - cell.collapsed) * reacted(rate * dt_s);
@@ -138,17 +133,17 @@ dvec4 step_cell(int c) {
     change.x += heat_j;
     t_k -= heat_j / before_j_k;
   }
-  for (int p = 0; p < 3; ++p) advance(cell, p, rules.processes[p], before_j_k, t_k, change);
+  for (int p = 0; p < damage_processes; ++p) advance(cell, p, rules.processes[p], before_j_k, t_k, change);
   rise_k[v] = float(t_k - double(datum_k));
   if (change.y > 0.0LF) {
     float now_j_k = float(capacity_j_k(cell, rules));
     capacity[v] = now_j_k;
     change.w = (before_j_k - double(now_j_k)) * (t_k - double(datum_k));
   }
-  if (cell.state != gone) mark(cell, rules, float(t_k));
-  if (cell.level > 0u && cell.state != gone)
+  if (cell.state != voxel_gone) mark(cell, rules, float(t_k));
+  if (cell.level > 0u && cell.state != voxel_gone)
     codes[v] = has_cell | (uint(rules.first_level_code) + min(cell.level, uint(rules.levels)) - 1u);
-  if (cell.collapsed >= collapse_done && cell.state != gone) atomicAdd(result[result_news + 2], 1u);
+  if (cell.collapsed >= collapse_done && cell.state != voxel_gone) atomicAdd(result[result_news + 2], 1u);
   cells[c] = cell;
   return change;
 }

@@ -11,8 +11,6 @@ layout(std430, binding = 4) buffer Result { uint result[]; };
 uniform int room;         // for so many
 uniform int result_from;  // where their number is counted
 
-const uint has_cell = 0x80000000u;
-
 void main() {
   ivec3 place = ivec3(gl_GlobalInvocationID);
   if (any(greaterThanEqual(place, voxels))) return;

@@ -8,24 +8,27 @@ struct Air {
 
 Air air_at(float t) {
   float root = t * sqrt(t);
-  float k = 2.64638e-3 * root / (t + 245.4 * exp2(-12.0 / t * 3.32192809));  // 10^x = 2^(3.32 x)
-  float viscosity_pa_s = 1.458e-6 * root / (t + 110.4);
-  float density_kg_m3 = 101325.0 * 0.0289644 / (8.31432 * t);
-  return Air(k, viscosity_pa_s / density_kg_m3, viscosity_pa_s * 1006.0 / k);
+  // 10^x = 2^(x log2(10))
+  float k = dry_air_conductivity_factor * root /
+            (t + dry_air_conductivity_offset_k * exp2(-dry_air_conductivity_fade_k / t * log2_of_10));
+  float viscosity_pa_s = dry_air_viscosity_factor * root / (t + dry_air_viscosity_offset_k);
+  float density_kg_m3 = dry_air_pressure_pa * dry_air_molar_mass_kg_mol / (dry_air_gas_constant_j_molk * t);
+  return Air(k, viscosity_pa_s / density_kg_m3, viscosity_pa_s * dry_air_heat_capacity_j_kgk / k);
 }
 
 float rayleigh_number(float difference_k, float mean_k, float length_m, Air air) {
   float by_nu = length_m / air.kinematic_viscosity_m2_s;
-  return 9.80665 / mean_k * abs(difference_k) * length_m * by_nu * by_nu * air.prandtl;
+  return gravity_m_s2 / mean_k * abs(difference_k) * length_m * by_nu * by_nu * air.prandtl;
 }
 
 float layer_nusselt(float difference_k, float mean_k, float thickness_m, float height_m) {
   float ra = rayleigh_number(difference_k, mean_k, thickness_m, air_at(mean_k));
   if (ra < 1.0) return 1.0;
-  float turbulent = 0.0605 * pow(ra, 1.0 / 3.0);
-  float inner = 0.104 * pow(ra, 0.293) / (1.0 + pow(6310.0 / ra, 1.36));
+  float turbulent = tall_layer_turbulent_factor * pow(ra, 1.0 / 3.0);
+  float inner = tall_layer_transition_factor * pow(ra, tall_layer_transition_power) /
+                (1.0 + pow(tall_layer_transition_rayleigh / ra, tall_layer_transition_fade));
   float transition = pow(1.0 + inner * inner * inner, 1.0 / 3.0);
-  float laminar = 0.242 * pow(ra * thickness_m / height_m, 0.272);
+  float laminar = tall_layer_laminar_factor * pow(ra * thickness_m / height_m, tall_layer_laminar_power);
   return max(max(1.0, turbulent), max(transition, laminar));
 }
 
@@ -35,12 +38,14 @@ float annulus_nusselt(float difference_k, float mean_k, float inner_m, float out
   Air air = air_at(mean_k);
   float logarithm = log(outer_m / inner_m);
   float square = logarithm * logarithm;
-  float shape = square * square / (gap_m * gap_m * gap_m * pow(pow(inner_m, -0.6) + pow(outer_m, -0.6), 5.0));
+  float both = pow(inner_m, annulus_diameter_power) + pow(outer_m, annulus_diameter_power);
+  float shape = square * square / (gap_m * gap_m * gap_m * pow(both, 5.0));
   float ra = shape * rayleigh_number(difference_k, mean_k, gap_m, air);
-  return max(1.0, 0.386 * pow(air.prandtl / (0.861 + air.prandtl), 0.25) * pow(max(ra, 1e-30), 0.25));
+  float by_prandtl = pow(air.prandtl / (annulus_prandtl_offset + air.prandtl), 0.25);
+  return max(1.0, annulus_factor * by_prandtl * pow(max(ra, 1e-30), 0.25));
 }
 
 /// Between black surfaces, W/(m2 K).
 float radiant_w_m2k(float one_k, float other_k) {
-  return 5.670374419e-8 * (one_k * one_k + other_k * other_k) * (one_k + other_k);
+  return stefan_boltzmann_w_m2k4 * (one_k * one_k + other_k * other_k) * (one_k + other_k);
 }

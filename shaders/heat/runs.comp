@@ -1,5 +1,5 @@
 // Runs of air between two solid sides: radiation and moving air add to what the air conducts along them.
-// sim/air_exchange.cpp, run_extra_w_mk; sim/conduction.cpp, refresh_air. One invocation a run.
+// sim/air_exchange.cpp, run_extra_w_mk; sim/conduction.cpp, refresh_run. One invocation a run.
 
 layout(local_size_x = 64) in;
 struct Run {
@@ -20,7 +20,6 @@ layout(std430, binding = 5) writeonly buffer FacesY { float gy[]; };
 layout(std430, binding = 6) writeonly buffer FacesZ { float gz[]; };
 
 uniform int count;
-const int run_rounds = 2;  // sim/air_spaces.hpp
 
 float half_m2k_w(Run run, int n, int stride, int widths_from, float extra_w_mk) {
   float r = resistivity[run.first + n * stride], width = widths_m[widths_from + run.place + n];
@@ -38,7 +37,7 @@ void main() {
   }
   float air_w_mk = air_at(datum_k + 0.5 * (side_k[0] + side_k[1])).conductivity_w_mk;
   float first_k = side_k[0], last_k = side_k[1], extra_w_mk = 0.0;
-  for (int round = 0; round < run_rounds; ++round) {
+  for (int round = 0; round < air_spaces_run_rounds; ++round) {
     extra_w_mk = radiant_w_m2k(datum_k + first_k, datum_k + last_k) / run.exchange * run.length_m;
     if (run.axis != 1)
       extra_w_mk += (layer_nusselt(first_k - last_k, datum_k + 0.5 * (first_k + last_k), run.length_m, run.height_m) -

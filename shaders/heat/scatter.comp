@@ -4,7 +4,7 @@
 layout(local_size_x = 64) in;
 struct Put {
   int voxel;
-  float rise_k;  // below -1e29: it stays as warm as it is
+  float rise_k;  // or as_warm_as_it_is
   float capacity_j_k;
   uint code;
 };
@@ -19,7 +19,7 @@ void main() {
   int n = int(gl_GlobalInvocationID.x);
   if (n >= count) return;
   Put put = puts[n];
-  if (put.rise_k > -1e29) rise_k[put.voxel] = put.rise_k;
+  if (put.rise_k > as_warm_as_it_is) rise_k[put.voxel] = put.rise_k;
   capacity[put.voxel] = put.capacity_j_k;
   codes[put.voxel] = put.code;
 }

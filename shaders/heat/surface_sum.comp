@@ -21,13 +21,13 @@ void main() {
   int me = int(gl_LocalInvocationID.x);
   ivec2 chunk = chunks[gl_WorkGroupID.x];
   double sum_w = 0.0LF;
-  vec2 range = vec2(1e30, -1e30);
+  vec2 range = vec2(endless, -endless);
   for (int n = chunk.x + me; n < chunk.y; n += group) {
     Surface at = surfaces[n];
     float outside = rise_k[at.outside], drop_k = rise_k[at.solid] - outside, film = films_w_m2k[n];
     float g = at.axis == 0 ? gx[at.face] : at.axis == 1 ? gy[at.face] : gz[at.face];
     sum_w += double(g * drop_k);
-    float surface = outside + (film < 1e30 ? drop_k * g / (film * at.area_m2) : 0.0);
+    float surface = outside + (film < endless ? drop_k * g / (film * at.area_m2) : 0.0);
     range = vec2(min(range.x, surface), max(range.y, surface));
   }
   heat_w[me] = sum_w;

@@ -1,5 +1,5 @@
-// Films follow the surfaces' own temperatures, and the faces' conductances with them: sim/conduction.cpp,
-// refresh_surfaces.
+// Films follow the surfaces' own temperatures, and the faces' conductances with them: sim/surfaces.cpp,
+// refresh.
 
 layout(local_size_x = 64) in;
 layout(std430, binding = 0) readonly buffer Rise { float rise_k[]; };
@@ -23,7 +23,7 @@ void main() {
     film = film_w_m2k(at.film, surface_k);
     films_w_m2k[n] = film;
   }
-  float g = at.area_m2 / (half_m2k_w + (film < no_resistance ? 1.0 / film : 0.0));
+  float g = at.area_m2 / (half_m2k_w + (film < endless ? 1.0 / film : 0.0));
   if (at.axis == 0) gx[at.face] = g;
   else if (at.axis == 1) gy[at.face] = g;
   else gz[at.face] = g;

@@ -48,7 +48,7 @@ void sweep(int first) {
 /// The way back. Returns the largest |w| and the range of the temperatures.
 vec3 substitute(int first) {
   float after = 0.0;
-  vec3 range = vec3(0.0, 1e30, -1e30);
+  vec3 range = vec3(0.0, endless, -endless);
   for (int n = count - 1; n >= 0; n -= ahead) {
     float factor[ahead], right[ahead], here[ahead];
     for (int m = 0; m < ahead; ++m) {
@@ -73,7 +73,7 @@ vec3 substitute(int first) {
 
 void main() {
   ivec2 place = ivec2(gl_GlobalInvocationID.xy);
-  vec3 range = vec3(0.0, 1e30, -1e30);
+  vec3 range = vec3(0.0, endless, -endless);
   if (place.x < voxels.x && place.y < lines) {
     int first = index_at(place.x, 0, 0) + place.y * across;
     sweep(first);

@@ -67,7 +67,7 @@ double Kinetics::lost(const std::array<float, damage_processes>& extent) const {
 
 bool Kinetics::charred(const std::array<float, damage_processes>& extent) const {
   for (std::size_t p = 0; p < rates_.size(); ++p)
-    if (damage_->processes[p].chars && extent[p] >= 0.5F) return true;
+    if (damage_->processes[p].chars && extent[p] >= state_changes_at) return true;
   return false;
 }
 

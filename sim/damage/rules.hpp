@@ -67,6 +67,8 @@ struct Damage {
   friend bool operator==(const Damage&, const Damage&) = default;
 };
 inline constexpr int damage_processes = 3;
+/// The extent from which on what a process makes of a voxel is its state: dried, charred, 1. Half of it is done.
+inline constexpr float state_changes_at = 0.5F;
 
 /// How smoke is seen, and when a smoke alarm in the room would have sounded.
 struct SmokeRules {

@@ -16,7 +16,7 @@ struct DamageCell {
   std::uint32_t voxel = 0;     // padded index
   std::uint16_t material = 0;  // index into Wall::materials
   VoxelState state = VoxelState::sound;
-  std::uint8_t level = 0;  // of its conductivity, between sound (0) and changed (Conduction::stage_code)
+  std::uint8_t level = 0;  // of its conductivity, between sound (0) and changed (PropertyTables::code_of)
   float mass_kg = 0.0F;    // of it when nothing had left yet, with the melt that has come to it
   float collapsed = 0.0F;  // 0 to 1
   float sound_kg = 0.0F;   // its own mass at the start
@@ -37,9 +37,13 @@ struct CableDamage {
   double told_short_m = 0.0;  // along the route: where the last short was that was told
 };
 
-/// Whether something is told for the first time; notes that it is. told: bits by Happening.
+/// What stands for it among the things told.
+[[nodiscard]] constexpr std::uint8_t told_bit(Happening what) {
+  return static_cast<std::uint8_t>(1U << static_cast<unsigned>(what));
+}
+/// Whether something is told for the first time; notes that it is. told: told_bit() of all that has been.
 [[nodiscard]] inline bool tell_once(std::uint8_t& told, Happening what) {
-  const auto bit = static_cast<std::uint8_t>(1U << static_cast<unsigned>(what));
+  const std::uint8_t bit = told_bit(what);
   const bool first = !(told & bit);
   told = static_cast<std::uint8_t>(told | bit);
   return first;

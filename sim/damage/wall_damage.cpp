@@ -43,9 +43,9 @@ WallDamage::WallDamage(Conduction& wall, Crew& crew)
       quiet_below_rise_k_ = std::min(quiet_below_rise_k_, kinetics_.back()->quiet_below_k() - datum_k);
   }
   if (possible_) cell_of_ = CellRows(wall.layout());
-  quiet_rise_k_.assign(wall.codes(), std::numeric_limits<float>::infinity());
+  quiet_rise_k_.assign(wall.tables().codes(), std::numeric_limits<float>::infinity());
   for (std::size_t code = 0; code < quiet_rise_k_.size(); ++code) {
-    const int material = wall.material_of_code(code);
+    const int material = wall.tables().material_of(code);
     if (material >= 0 && kinetics_of(material))
       quiet_rise_k_[code] = static_cast<float>(kinetics_of(material)->quiet_below_k() - datum_k);
   }
@@ -96,7 +96,7 @@ DamageCell& WallDamage::cell_at(std::size_t voxel, DamageState& state) {
 void WallDamage::show(const DamageCell& cell) {
   if (cell.state == VoxelState::gone)
     wall_.set_void(cell.voxel);
-  else if (wall_.code(cell.voxel) != wall_.code_of(cell.material, cell.level))
+  else if (wall_.code(cell.voxel) != wall_.tables().code_of(cell.material, cell.level))
     wall_.set_level(cell.voxel, cell.material, cell.level);
 }
 
@@ -133,11 +133,11 @@ void WallDamage::mark(DamageCell& cell, double temperature_k) const {
       cell.state = VoxelState::softened;
     return;
   }
-  const auto levels = static_cast<float>(wall_.levels_of(cell.material));
+  const auto levels = static_cast<float>(wall_.tables().levels_of(cell.material));
   cell.level = static_cast<std::uint8_t>(kinetics.changed(cell.extent) * levels + 0.5F);
   if (kinetics.charred(cell.extent))
     cell.state = VoxelState::charred;
-  else if (cell.extent[0] >= 0.5F && rules.processes[0].kind == Process::Kind::band)
+  else if (cell.extent[0] >= state_changes_at && rules.processes[0].kind == Process::Kind::band)
     cell.state = VoxelState::dried;
 }
 

@@ -4,7 +4,9 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <regex>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -61,6 +63,37 @@ std::vector<std::string> forbidden_includes(const std::string& folder, const std
   return found;
 }
 
+using Arrows = std::map<std::string, std::set<std::string>>;
+
+/// Which parts of sim include which: a part is a header and its source. settled.hpp is how sim/settled_solver shows
+/// itself to others: one part.
+Arrows arrows_in_sim() {
+  const auto part_of = [](const std::string& file) {
+    const std::string part = fs::path(file).replace_extension().string();
+    return part == "sim/settled_solver" ? std::string("sim/settled") : part;
+  };
+  Arrows arrows;
+  for_each_include("sim", [&](const std::string& file, const std::string& included) {
+    if (included.rfind("sim/", 0) == 0 && part_of(file) != part_of(included))
+      arrows[part_of(file)].insert(part_of(included));
+  });
+  return arrows;
+}
+
+/// Everything that a part includes, directly or not.
+std::set<std::string> leans_on(const Arrows& arrows, const std::string& part) {
+  std::set<std::string> all;
+  std::vector<std::string> waiting{part};
+  while (!waiting.empty()) {
+    const auto from = arrows.find(waiting.back());
+    waiting.pop_back();
+    if (from == arrows.end()) continue;
+    for (const std::string& next : from->second)
+      if (all.insert(next).second) waiting.push_back(next);
+  }
+  return all;
+}
+
 }  // namespace
 
 TEST_CASE("sim knows no file format, no scene and no window") {
@@ -82,6 +115,14 @@ TEST_CASE("within scenes no room includes one that comes after it") {
     if (!points_down(file, included)) FAIL_CHECK(file << " includes " << included);
   });
   CHECK(between_rooms > 100);  // or the rooms were not told apart
+}
+
+TEST_CASE("no two parts of sim lean on each other") {
+  const Arrows arrows = arrows_in_sim();
+  for (const auto& [part, of] : arrows)
+    if (leans_on(arrows, part).count(part) > 0) FAIL_CHECK(part << " includes what includes it");
+  CHECK(leans_on(arrows, "sim/conduction").count("sim/air_spaces") == 1);  // or the arrows were not seen
+  CHECK(leans_on({{"a", {"b"}}, {"b", {"c"}}, {"c", {"a"}}}, "a").count("a") == 1);
 }
 
 TEST_CASE("the rooms' order is what the test holds the arrows to") {

@@ -10,7 +10,7 @@
 #include <sstream>
 #include <string>
 
-#include "sim/conduction.hpp"
+#include "sim/material_map.hpp"
 #include "tests/support/air_walls.hpp"
 #include "tests/support/walls.hpp"
 #include "tests/tests_pch.hpp"
@@ -33,18 +33,16 @@ Outline outline_of(const std::vector<double>& y_m, const std::vector<double>& z_
                    const std::function<bool(double, double)>& inside) {
   sim::Wall wall = block({{0.0, 1.0}, y_m, z_m}, material("foam", 0.03, 30.0, 1450.0));
   paint_where(wall, still_air(), [&](const sim::Vec3& at) { return inside(at[1], at[2]); });
-  sim::Crew crew(1);
-  const sim::Conduction conduction(share(std::move(wall)), crew);
+  const sim::MaterialMap map(share(std::move(wall)));
   Outline outline;
   std::vector<sim::SideFace> sides;
-  const sim::Layout& layout = conduction.layout();
+  const sim::Layout& layout = map.layout();
   for (std::size_t v = 0; v < layout.size; ++v) {
-    if (!conduction.is_air(v)) continue;
-    outline.section_m2 += conduction.volume_m3(v);  // the section is 1 m long
+    if (!map.is_air(v)) continue;
+    outline.section_m2 += map.volume_m3(v);  // the section is 1 m long
     for (const sim::Axis axis : {sim::Axis::y, sim::Axis::z})
       for (const int sign : {-1, 1})
-        if (sim::is_side(conduction, v, axis, sign))
-          sim::add_run_of_sides(conduction, sim::Axis::x, {v, axis, sign}, sides);
+        if (sim::is_side(map, v, axis, sign)) sim::add_run_of_sides(map, sim::Axis::x, {v, axis, sign}, sides);
   }
   for (const sim::SideFace& side : sides) {
     const auto [i, j, k] = layout.place(side.air);
