@@ -61,7 +61,7 @@ Conduction::Conduction(std::shared_ptr<const Wall> wall, Crew& crew)
       layout_(wall_->grid),
       copper_(lay_out_copper(*wall_, layout_)),
       surroundings_k_(wall_->surroundings.size(), 0.0),
-      air_((assign_codes(), *this)) {
+      air_((assign_codes(), *this), crew) {
   assert(wall_->voxels.size() == wall_->grid.count());
   for (Field& field : conductance_) field.assign(layout_.size, 0.0F);
   half_resistivity_.assign(layout_.size, infinite);
