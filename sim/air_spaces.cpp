@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <numbers>
+#include <numeric>
 #include <unordered_map>
 #include <utility>
 
@@ -32,20 +34,32 @@ struct Extent {
   [[nodiscard]] double images() const { return cuts == 0 ? 1.0 : cuts == 1 ? 2.0 : 1000.0; }
 };
 
-/// Extent of some voxels along an axis.
-Extent extent_of(const MaterialMap& wall, const std::vector<std::uint32_t>& voxels, Axis axis) {
-  const Layout& layout = wall.layout();
-  int low = 1 << 30, high = -1;
-  bool cut_low = false, cut_high = false;
-  for (const std::size_t voxel : voxels) {
-    const int n = layout.place(voxel)[index_of(axis)];
-    low = std::min(low, n);
-    high = std::max(high, n);
-    cut_low = cut_low || wall.is_cut(voxel - layout.stride(axis));
-    cut_high = cut_high || wall.is_cut(voxel + layout.stride(axis));
-  }
+/// Areas are summed in whole parts of a square metre: a sum of those does not depend on the order, so that a space that
+/// has grown is to the bit the one that is found anew. A square millimetre is 10^10 of them, the largest sum 900 m2.
+constexpr double area_parts_m2 = 1e16;
+
+std::int64_t in_parts(double area_m2) {
+  return std::llround(area_m2 * area_parts_m2);
+}
+
+/// Extent of a section along an axis.
+template <class Section>
+Extent extent_of(const MaterialMap& wall, const Section& section, Axis axis) {
   const std::vector<double>& edges = wall.grid().edges_m(axis);
-  return {edges[static_cast<std::size_t>(high) + 1] - edges[static_cast<std::size_t>(low)], cut_low + cut_high};
+  const int d = index_of(axis);
+  return {edges[static_cast<std::size_t>(section.high[d]) + 1] - edges[static_cast<std::size_t>(section.low[d])],
+          section.cut_low[d] + section.cut_high[d]};
+}
+
+/// Extents of two sections together.
+template <class Section>
+void join(Section& whole, const Section& section) {
+  for (std::size_t d = 0; d < 3; ++d) {
+    whole.low[d] = std::min(whole.low[d], section.low[d]);
+    whole.high[d] = std::max(whole.high[d], section.high[d]);
+    whole.cut_low[d] = whole.cut_low[d] || section.cut_low[d];
+    whole.cut_high[d] = whole.cut_high[d] || section.cut_high[d];
+  }
 }
 
 /// A run of air through a voxel, from end to end.
@@ -72,7 +86,7 @@ Stretch stretch_through(const MaterialMap& wall, std::size_t voxel, Axis axis) {
 
 }  // namespace
 
-AirSpaces::AirSpaces(const MaterialMap& wall) : wall_(wall) {
+AirSpaces::AirSpaces(const MaterialMap& wall, Crew& crew) : wall_(wall), crew_(crew) {
   renew();
 }
 
@@ -113,20 +127,17 @@ bool AirSpaces::grow(const std::vector<std::size_t>& voxels) {
     waiting = std::move(left);
   }
   if (!waiting.empty()) return renew(), true;
-  std::vector<char> changed(spaces_.size(), 0);
-  for (const auto& [voxel, joins] : joined) {
-    spaces_[static_cast<std::size_t>(joins)].voxels.push_back(static_cast<std::uint32_t>(voxel));
-    changed[static_cast<std::size_t>(joins)] = 1;
-  }
+  std::vector<std::vector<std::uint32_t>> fresh(spaces_.size());
+  for (const auto& [voxel, joins] : joined)
+    fresh[static_cast<std::size_t>(joins)].push_back(static_cast<std::uint32_t>(voxel));
   bool runs_changed = false;
   for (std::size_t n = 0; n < spaces_.size(); ++n) {
-    if (!changed[n]) continue;
-    std::vector<std::uint32_t>& all = spaces_[n].voxels;
-    const std::size_t before = n == 0 ? 0 : spaces_[n - 1].voxels.front();
-    std::sort(all.begin(), all.end());
-    if (n > 0 && all.front() < before) return renew(), true;  // the order of the spaces would change
+    if (fresh[n].empty()) continue;
+    std::sort(fresh[n].begin(), fresh[n].end());
+    if (n > 0 && fresh[n].front() < spaces_[n - 1].voxels.front())
+      return renew(), true;  // the order of the spaces would change
     runs_changed = runs_changed || !spaces_[n].runs.empty();
-    work_out(spaces_[n]);
+    take_in(spaces_[n], fresh[n]);
   }
   put_together();
   return runs_changed;
@@ -167,24 +178,89 @@ void AirSpaces::find_spaces() {
   for (Space& space : spaces_) space.voxels.shrink_to_fit();
 }
 
+/// Voxels that have joined a space, in the order of memory. What is known of the others is kept.
+void AirSpaces::take_in(Space& space, const std::vector<std::uint32_t>& fresh) {
+  const auto before = static_cast<std::ptrdiff_t>(space.voxels.size());
+  space.voxels.insert(space.voxels.end(), fresh.begin(), fresh.end());
+  std::inplace_merge(space.voxels.begin(), space.voxels.begin() + before, space.voxels.end());
+  const Axis along = space.along;
+  const bool had_cables = !space.sections.empty();
+  see_cables(space, fresh);
+  if (!had_cables || space.along != along) return work_out(space);
+  add_to_sections(space, fresh);
+  lay_out(space);
+}
+
 /// Decides how a space is crossed: round its cables by slabs along the axis of most of them, without any by runs.
-void AirSpaces::work_out(Space& space) {
+void AirSpaces::see_cables(Space& space, const std::vector<std::uint32_t>& voxels) const {
   const Layout& layout = wall_.layout();
-  std::array<double, 3> cable_m2{};  // of cable surface seen, by the cable's axis
-  for (const std::size_t voxel : space.voxels)
+  for (const std::size_t voxel : voxels)
     for (const Axis axis : {Axis::x, Axis::y, Axis::z})
       for (const int sign : {-1, 1})
         if (const SheathVoxel* const sheath = wall_.sheath_of(voxel + sign * layout.stride(axis)))
-          cable_m2[index_of(sheath->along)] += wall_.grid().face_m2(axis, layout.place(voxel));
+          space.cable_area[index_of(sheath->along)] +=
+              in_parts(wall_.grid().face_m2(axis, layout.place(voxel)));
+  const auto most = std::max_element(space.cable_area.begin(), space.cable_area.end());
+  space.along = static_cast<Axis>(most - space.cable_area.begin());
+}
+
+void AirSpaces::work_out(Space& space) {
+  space.cable_area = {};
+  space.sections.clear();
+  see_cables(space, space.voxels);
+  if (space.cable_area[index_of(space.along)] > 0) {
+    space.sections.resize(wall_.grid().edges_m(space.along).size() - 1);
+    add_to_sections(space, space.voxels);
+  }
+  lay_out(space);
+}
+
+/// voxels: new to the space, in the order of memory.
+void AirSpaces::add_to_sections(Space& space, const std::vector<std::uint32_t>& voxels) const {
+  const Layout& layout = wall_.layout();
+  const auto on_rim = [&](std::size_t voxel) {
+    bool on = false;
+    for (const Axis axis : {Axis::x, Axis::y, Axis::z})
+      on = on || (axis != space.along && (!wall_.is_air(voxel - layout.stride(axis)) ||  //
+                                          !wall_.is_air(voxel + layout.stride(axis))));
+    return on;
+  };
+  std::vector<std::size_t> rim_before;
+  for (const Section& section : space.sections) rim_before.push_back(section.rim.size());
+  for (const std::size_t voxel : voxels) {
+    const std::array<int, 3> place = layout.place(voxel);
+    Section& section = space.sections[static_cast<std::size_t>(place[index_of(space.along)])];
+    section.area += in_parts(wall_.grid().face_m2(space.along, place));
+    for (const Axis axis : {Axis::x, Axis::y, Axis::z}) {
+      const int d = index_of(axis);
+      section.low[d] = std::min(section.low[d], place[d]);
+      section.high[d] = std::max(section.high[d], place[d]);
+      section.cut_low[d] = section.cut_low[d] || wall_.is_cut(voxel - layout.stride(axis));
+      section.cut_high[d] = section.cut_high[d] || wall_.is_cut(voxel + layout.stride(axis));
+    }
+    if (on_rim(voxel)) section.rim.push_back(static_cast<std::uint32_t>(voxel));
+  }
+  for (std::size_t n = 0; n < space.sections.size(); ++n) {
+    std::vector<std::uint32_t>& rim = space.sections[n].rim;
+    const auto first_new = rim.begin() + static_cast<std::ptrdiff_t>(rim_before[n]);
+    // Those before may have been enclosed by the new ones.
+    const auto kept = std::remove_if(rim.begin(), first_new, [&](std::size_t voxel) { return !on_rim(voxel); });
+    const auto end = std::move(first_new, rim.end(), kept);
+    rim.erase(end, rim.end());
+    std::inplace_merge(rim.begin(), kept, rim.end());
+  }
+}
+
+/// Slabs or runs with all that belongs to them.
+void AirSpaces::lay_out(Space& space) {
   faces_.clear();
   groups_.clear();
   slabs_.clear();
   runs_.clear();
-  const auto most = std::max_element(cable_m2.begin(), cable_m2.end());
-  if (*most > 0.0)
-    add_slabs(space.voxels, static_cast<Axis>(most - cable_m2.begin()));
-  else
+  if (space.sections.empty())
     add_runs(space.voxels);
+  else
+    add_slabs(space);
   faces_.shrink_to_fit();
   space.faces.swap(faces_);
   space.groups.swap(groups_);
@@ -211,11 +287,7 @@ void AirSpaces::put_together() {
     }
     groups_.insert(groups_.end(), space.groups.begin(), space.groups.end());
     for (AirSlab slab : space.slabs) {
-      slab.first_face += first_face;
-      slab.last_face += first_face;
-      slab.middle_face += first_face;
-      slab.first_group += first_group;
-      slab.last_group += first_group;
+      slab.shift(first_face, first_group);
       slabs_.push_back(slab);
     }
     runs_.insert(runs_.end(), space.runs.begin(), space.runs.end());
@@ -225,99 +297,118 @@ void AirSpaces::put_together() {
   for (std::vector<float>& couplings : coupling_w_k_) couplings.assign(faces_.size(), 0.0F);
 }
 
-void AirSpaces::add_slabs(const std::vector<std::uint32_t>& space, Axis along) {
+void AirSpaces::add_slabs(const Space& space) {
   const Layout& layout = wall_.layout();
   const Grid& grid = wall_.grid();
-  const int d = index_of(along);
-  std::vector<std::vector<std::uint32_t>> by_slab(grid.edges_m(along).size() - 1);
-  for (const std::uint32_t voxel : space) by_slab[static_cast<std::size_t>(layout.place(voxel)[d])].push_back(voxel);
-  const double height_m = along == Axis::y ? extent_of(wall_, space, Axis::y).mirrored_m() : 0.0;
-  for (std::size_t n = 0; n < by_slab.size(); ++n) {
-    if (by_slab[n].empty()) continue;
-    AirSlab slab;
+  const Axis along = space.along;
+  double height_m = 0.0;
+  if (along == Axis::y) {
+    Section whole;
+    for (const Section& section : space.sections) join(whole, section);
+    height_m = extent_of(wall_, whole, Axis::y).mirrored_m();
+  }
+  parts_.resize(std::max(parts_.size(), space.sections.size()));
+  crew_.each(static_cast<int>(space.sections.size()), [&](int n) {
+    const Section& section = space.sections[static_cast<std::size_t>(n)];
+    Part& part = parts_[static_cast<std::size_t>(n)];
+    part.faces.clear();
+    part.groups.clear();
+    AirSlab& slab = part.slab = {};
     slab.height_m = height_m;  // of an upright cable's; others have their own
     slab.along = along;
-    slab.length_m = grid.width_m(along, static_cast<int>(n));
-    slab.first_face = faces_.size();
-    slab.first_group = groups_.size();
-    slab.last_group = groups_.size();
-    for (const std::size_t voxel : by_slab[n]) add_faces(voxel, slab);
-    slab.last_face = faces_.size();
-    if (slab.last_face == slab.first_face) continue;
+    slab.length_m = grid.width_m(along, n);
+    for (const std::size_t voxel : section.rim) add_faces(voxel, part);
+    if (part.faces.empty()) return;
     // By voxel: then all faces of one lie beside each other, and the halves of the wall one after the other.
-    const auto first = faces_.begin() + static_cast<std::ptrdiff_t>(slab.first_face);
-    std::stable_sort(first, faces_.end(), [](const AirFace& a, const AirFace& b) { return a.voxel < b.voxel; });
-    const auto middle =
-        std::find_if(first, faces_.end(), [&](const AirFace& face) { return layout.in_upper_half(face.voxel); });
-    slab.middle_face = static_cast<std::size_t>(middle - faces_.begin());
-    finish_slab(slab, by_slab[n]);
-    slabs_.push_back(slab);
+    std::stable_sort(part.faces.begin(), part.faces.end(),
+                     [](const AirFace& a, const AirFace& b) { return a.voxel < b.voxel; });
+    const auto middle = std::find_if(part.faces.begin(), part.faces.end(),
+                                     [&](const AirFace& face) { return layout.in_upper_half(face.voxel); });
+    slab.middle_face = static_cast<std::size_t>(middle - part.faces.begin());
+    slab.last_face = part.faces.size();
+    slab.last_group = part.groups.size();
+    finish_slab(part, section);
+  });
+  for (std::size_t n = 0; n < space.sections.size(); ++n)
+    if (!parts_[n].faces.empty()) append(parts_[n]);
+}
+
+/// A slab after those before, the indices of its faces and groups counting on.
+void AirSpaces::append(const Part& part) {
+  const int group = static_cast<int>(groups_.size()), slab = static_cast<int>(slabs_.size());
+  slabs_.push_back(part.slab);
+  slabs_.back().shift(faces_.size(), groups_.size());
+  for (AirFace face : part.faces) {
+    face.group += group;
+    face.slab = slab;
+    faces_.push_back(face);
   }
+  groups_.insert(groups_.end(), part.groups.begin(), part.groups.end());
 }
 
 /// Faces towards solid voxels across the cable; those along it are left to conduction, so that slabs share no voxel.
 /// A cable's voxels together have its own outline, a side's faces the surface that they stand for.
-void AirSpaces::add_faces(std::size_t voxel, AirSlab& slab) {
+void AirSpaces::add_faces(std::size_t voxel, Part& part) const {
   for (const Axis axis : {Axis::x, Axis::y, Axis::z}) {
-    if (axis == slab.along) continue;
+    if (axis == part.slab.along) continue;
     for (const int sign : {-1, 1}) {
       const std::size_t solid = voxel + sign * wall_.layout().stride(axis);
       if (const SheathVoxel* const sheath = wall_.sheath_of(solid)) {
-        add_face(slab, {voxel, axis, sign, sheath->outline_m / sheath->staircase_m}, sheath->cable);
+        add_face(part, {voxel, axis, sign, sheath->outline_m / sheath->staircase_m}, sheath->cable);
       } else if (is_side(wall_, voxel, axis, sign)) {
-        sides_.clear();
-        add_run_of_sides(wall_, slab.along, {voxel, axis, sign}, sides_);
-        for (const SideFace& side : sides_) add_face(slab, side, -1);
+        part.sides.clear();
+        add_run_of_sides(wall_, part.slab.along, {voxel, axis, sign}, part.sides);
+        for (const SideFace& side : part.sides) add_face(part, side, -1);
       }
     }
   }
 }
 
-void AirSpaces::add_face(AirSlab& slab, const SideFace& side, int cable) {
+void AirSpaces::add_face(Part& part, const SideFace& side, int cable) const {
   const Grid& grid = wall_.grid();
   const std::array<int, 3> ijk = wall_.layout().place(side.air);
   const std::size_t solid = side.air + side.sign * wall_.layout().stride(side.normal);
-  const int group = group_of(slab, cable, side.normal, side.sign < 0, wall_.emissivity(solid));
-  slab.last_group = groups_.size();
+  const int group = group_of(part, cable, side.normal, side.sign < 0, wall_.emissivity(solid));
   const double area_m2 = side.share * grid.face_m2(side.normal, ijk);
-  groups_[static_cast<std::size_t>(group)].area_m2 += area_m2;
-  faces_.push_back({solid, static_cast<float>(area_m2),
-                    static_cast<float>(0.5 * grid.width_m(side.normal, ijk[index_of(side.normal)] + side.sign)), group,
-                    static_cast<int>(slabs_.size())});
+  part.groups[static_cast<std::size_t>(group)].area_m2 += area_m2;
+  part.faces.push_back({solid, static_cast<float>(area_m2),
+                        static_cast<float>(0.5 * grid.width_m(side.normal, ijk[index_of(side.normal)] + side.sign)),
+                        group, 0});
 }
 
-int AirSpaces::group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity) {
+int AirSpaces::group_of(Part& part, int cable, Axis normal, bool looks_up, double emissivity) {
   const AirGroup wanted{cable, normal, looks_up, 0.0, emissivity, 1.0};
-  for (std::size_t g = slab.first_group; g < groups_.size(); ++g) {
-    const AirGroup& group = groups_[g];
+  for (std::size_t g = 0; g < part.groups.size(); ++g) {
+    const AirGroup& group = part.groups[g];
     if (group.emissivity == emissivity && same_side(group, wanted)) return static_cast<int>(g);
   }
-  groups_.push_back(wanted);
-  return static_cast<int>(groups_.size()) - 1;
+  part.groups.push_back(wanted);
+  return static_cast<int>(part.groups.size()) - 1;
 }
 
 /// What the slab's size is for moving air, and how its sides see each other. Beyond a cut lie mirror images: sides that
 /// reach it are larger, others and cables there are more than once.
-void AirSpaces::finish_slab(AirSlab& slab, const std::vector<std::uint32_t>& voxels) {
+void AirSpaces::finish_slab(Part& part, const Section& section) const {
+  AirSlab& slab = part.slab;
+  std::vector<AirGroup>& groups = part.groups;
   const Axis across = slab.along == Axis::z ? Axis::x : Axis::z;
   const auto third = static_cast<Axis>(3 - index_of(slab.along) - index_of(across));
-  const Extent thickness = extent_of(wall_, voxels, across), other = extent_of(wall_, voxels, third);
+  const Extent thickness = extent_of(wall_, section, across), other = extent_of(wall_, section, third);
   slab.thickness_m = thickness.mirrored_m();
   if (slab.along != Axis::y) slab.height_m = other.mirrored_m();
-  double section_m2 = 0.0, cable_m2 = 0.0, side_m2 = 0.0;
-  for (const std::size_t voxel : voxels) section_m2 += wall_.grid().face_m2(slab.along, wall_.layout().place(voxel));
-  for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-    const SheathVoxel* const sheath = wall_.sheath_of(faces_[f].voxel);
+  double section_m2 = static_cast<double>(section.area) / area_parts_m2, cable_m2 = 0.0, side_m2 = 0.0;
+  for (const AirFace& face : part.faces) {
+    const SheathVoxel* const sheath = wall_.sheath_of(face.voxel);
     if (!sheath) continue;
-    section_m2 += sheath->section_m2 * faces_[f].area_m2 / (sheath->outline_m * slab.length_m);
+    section_m2 += sheath->section_m2 * face.area_m2 / (sheath->outline_m * slab.length_m);
   }
   std::vector<RadiantSide> sides;
   std::vector<std::size_t> side_of;
-  for (std::size_t g = slab.first_group; g < slab.last_group; ++g) {
-    const AirGroup& group = groups_[g];
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    const AirGroup& group = groups[g];
     (group.cable >= 0 ? cable_m2 : side_m2) += group.area_m2;
     std::size_t of = 0;  // a side of several emissivities is one side
-    while (of < side_of.size() && !same_side(groups_[side_of[of]], group)) ++of;
+    while (of < side_of.size() && !same_side(groups[side_of[of]], group)) ++of;
     if (of == side_of.size()) {
       side_of.push_back(g);
       sides.push_back({0.0, 1.0});
@@ -330,10 +421,10 @@ void AirSpaces::finish_slab(AirSlab& slab, const std::vector<std::uint32_t>& vox
     sides[of].area_m2 += images * group.area_m2;
   }
   const std::vector<double> views = radiant_views(sides);
-  for (std::size_t g = slab.first_group; g < slab.last_group; ++g) {
+  for (AirGroup& group : groups) {
     std::size_t of = 0;
-    while (!same_side(groups_[side_of[of]], groups_[g])) ++of;
-    groups_[g].view = views[of];
+    while (!same_side(groups[side_of[of]], group)) ++of;
+    group.view = views[of];
   }
   // The space's own diameter is the hydraulic one, four sections by the outline: right for a circle, 7 % less for a
   // square than a round cable in it feels when air does not move (shape factor 2 pi / ln(1.08 w / D), Incropera, table
@@ -342,8 +433,31 @@ void AirSpaces::finish_slab(AirSlab& slab, const std::vector<std::uint32_t>& vox
   slab.enclosure_m = side_m2 > 0.0 ? std::max(4.0 * section_m2 * slab.length_m / side_m2, slab.cable_m) : slab.cable_m;
 }
 
+/// Slabs of one space share no voxel (add_faces). Those of two spaces may where the spaces come close to each other.
+bool AirSpaces::may_share_voxels() const {
+  std::vector<Section> boxes;
+  for (const Space& space : spaces_) {
+    if (space.slabs.empty()) continue;
+    Section whole;
+    for (const Section& section : space.sections) join(whole, section);
+    for (const Section& other : boxes) {
+      bool close = true;
+      for (int d = 0; d < 3; ++d)
+        close = close && whole.low[d] - 1 <= other.high[d] + 1 && other.low[d] - 1 <= whole.high[d] + 1;
+      if (close) return true;
+    }
+    boxes.push_back(whole);
+  }
+  return false;
+}
+
 /// A solid voxel has six faces, so at most six slabs touch it; how many colours it takes is not limited.
 void AirSpaces::colour_slabs() {
+  if (!slabs_.empty() && !may_share_voxels()) {
+    colours_.emplace_back(slabs_.size());
+    std::iota(colours_[0].begin(), colours_[0].end(), 0);
+    return;
+  }
   constexpr int none = -1;
   std::unordered_map<std::size_t, std::array<int, 6>> touching;  // colours of the slabs that touch a voxel
   touching.reserve(faces_.size());

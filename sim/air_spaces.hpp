@@ -15,11 +15,13 @@
 //
 // A wall and its mirror image agree to rounding, not to the bit: sums run in the order of memory.
 
+#include <array>
 #include <cstdint>
 #include <utility>
 #include <vector>
 
 #include "sim/air_outline.hpp"
+#include "sim/crew.hpp"
 #include "sim/field.hpp"
 #include "sim/layout.hpp"
 #include "sim/wall.hpp"
@@ -58,6 +60,15 @@ struct AirSlab {
   double cable_m = 0.0;      // diameter of a circle as long as the cables' outlines
   double enclosure_m = 0.0;  // hydraulic diameter of the space, cables counted in
   int colour = 0;            // slabs of one colour share no voxel and may be worked on side by side
+
+  /// So many faces and groups come before its own.
+  void shift(std::size_t faces, std::size_t groups) {
+    first_face += faces;
+    middle_face += faces;
+    last_face += faces;
+    first_group += groups;
+    last_group += groups;
+  }
 };
 
 /// A run of air voxels between two solid sides.
@@ -84,7 +95,7 @@ class AirSpaces {
   /// How many times as wide as its cables, 1, a space must be for air to move round them: narrower ones have no room.
   static constexpr double narrowest_annulus = 1.01;
 
-  explicit AirSpaces(const MaterialMap& wall);
+  AirSpaces(const MaterialMap& wall, Crew& crew);
   /// Finds the spaces anew: voids have come or gone.
   void renew();
   /// The same where these voxels have become air since, and nothing else has changed; only the spaces that they join
@@ -119,28 +130,52 @@ class AirSpaces {
   void restore(int node, const std::vector<float>& couplings) { coupling_w_k_[node] = couplings; }
 
  private:
+  /// What is known of some voxels without going through them again; nothing of it depends on their order.
+  struct Section {
+    std::vector<std::uint32_t> rim;  // those beside something else than air, in the order of memory
+    std::int64_t area = 0;           // across the space, in parts of a m2 (air_spaces.cpp)
+    std::array<int, 3> low{1 << 30, 1 << 30, 1 << 30}, high{-1, -1, -1};  // places along x, y, z
+    std::array<bool, 3> cut_low{}, cut_high{};                            // whether one of them lies at a cut
+  };
   /// A connected space of air, with what it is made up of; indices count from 0 within it.
   struct Space {
-    std::vector<std::uint32_t> voxels;  // in the order of memory
+    std::vector<std::uint32_t> voxels;         // in the order of memory
+    std::array<std::int64_t, 3> cable_area{};  // of cable surface seen, by the cable's axis
+    Axis along = Axis::x;                      // of its slabs, if it has any
+    std::vector<Section> sections;             // by place along; empty: none
     std::vector<AirFace> faces;
     std::vector<AirGroup> groups;
     std::vector<AirSlab> slabs;
     std::vector<AirRun> runs;
   };
+  /// A slab being worked out, beside others.
+  struct Part {
+    AirSlab slab;
+    std::vector<AirFace> faces;
+    std::vector<AirGroup> groups;
+    std::vector<SideFace> sides;  // scratch
+  };
   void find_spaces();
   /// Index into spaces_, or -1.
   [[nodiscard]] int space_of(std::size_t voxel) const;
   void work_out(Space& space);
+  void take_in(Space& space, const std::vector<std::uint32_t>& fresh);
+  void see_cables(Space& space, const std::vector<std::uint32_t>& voxels) const;
+  void add_to_sections(Space& space, const std::vector<std::uint32_t>& voxels) const;
+  void lay_out(Space& space);
   void put_together();
-  void add_slabs(const std::vector<std::uint32_t>& space, Axis along);
-  void add_faces(std::size_t voxel, AirSlab& slab);
-  void add_face(AirSlab& slab, const SideFace& side, int cable);
-  void finish_slab(AirSlab& slab, const std::vector<std::uint32_t>& voxels);
+  void add_slabs(const Space& space);
+  void append(const Part& part);
+  void add_faces(std::size_t voxel, Part& part) const;
+  void add_face(Part& part, const SideFace& side, int cable) const;
+  void finish_slab(Part& part, const Section& section) const;
+  [[nodiscard]] bool may_share_voxels() const;
   void colour_slabs();
   void add_runs(const std::vector<std::uint32_t>& space);
-  [[nodiscard]] int group_of(const AirSlab& slab, int cable, Axis normal, bool looks_up, double emissivity);
+  [[nodiscard]] static int group_of(Part& part, int cable, Axis normal, bool looks_up, double emissivity);
 
   const MaterialMap& wall_;
+  Crew& crew_;
   std::vector<Space> spaces_;  // by their first voxel
   std::vector<AirFace> faces_;
   std::vector<AirGroup> groups_;
@@ -148,7 +183,7 @@ class AirSpaces {
   std::vector<AirRun> runs_;
   std::vector<std::vector<int>> colours_;
   std::vector<float> coupling_w_k_[2];
-  std::vector<SideFace> sides_;  // kept between calls: no allocation
+  std::vector<Part> parts_;  // kept between calls: no allocation
 };
 
 }  // namespace warmbay::sim

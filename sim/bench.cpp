@@ -360,12 +360,14 @@ double Bench::fastest_change_k_s() const {
 
 void Bench::set_conditions(const Conditions& conditions) {
   if (conditions == impl_->now.conditions) return;
-  const Conditions& before = impl_->now.conditions;
+  const Conditions before = impl_->now.conditions;
   if (conditions.device != before.device || conditions.supply != before.supply) impl_->now.device = {};
   impl_->now.conditions = conditions;
-  impl_->fetch();
-  impl_->set_surroundings();
-  impl_->engine->take_over(impl_->now.heat, impl_->now.damage);
+  if (conditions.surroundings_k != before.surroundings_k) {
+    impl_->fetch();
+    impl_->set_surroundings();
+    impl_->engine->take_over(impl_->now.heat, impl_->now.damage);
+  }
   impl_->begin_segment();
   impl_->now.settling_in = true;
   impl_->now.off_j *= limits::books_kept;

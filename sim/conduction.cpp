@@ -30,7 +30,7 @@ Conduction::Conduction(std::shared_ptr<const Wall> wall, Crew& crew)
       layout_(map_.layout()),
       conductivity_varies_(map_.conductivity_varies()),
       surfaces_(map_, crew),
-      air_(map_) {
+      air_(map_, crew) {
   for (Field& field : conductance_) field.assign(layout_.size, 0.0F);
   half_resistivity_.assign(layout_.size, infinite);
   taken_rise_k_.assign(layout_.size, infinite);

@@ -1,11 +1,11 @@
-// Faces are sorted by slab and voxel: an invocation owns a voxel, so that no two write to one, and every sum has one
-// order. The structures mirror shaders/heat/slab.glsl, air_flow.comp and runs.comp.
+// Faces come sorted by slab and voxel: an invocation owns a voxel, so that no two write to one, and every sum has one
+// order. All of this is done anew whenever voids have grown, so it goes through the faces in line and sorts nothing
+// that is sorted. The structures mirror shaders/heat/slab.glsl, air_flow.comp and runs.comp.
 
 #include "render/card/air_on_card.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 namespace warmbay::render::card {
 namespace {
@@ -46,33 +46,26 @@ void AirOnCard::take(const sim::Conduction& wall, const Kernels& kernels) {
   take_slabs(wall.air());
   take_touched(wall.air());
   take_runs(wall);
-  couplings_.store(std::vector<float>(2 * host_face_.size(), 0.0F));
-  nodes_.store(std::vector<float>(2 * slab_count_, 0.0F));
+  couplings_.store_with_room(std::vector<float>(2 * face_count_, 0.0F));
+  nodes_.store_with_room(std::vector<float>(2 * slab_count_, 0.0F));
   kernels.air_flow.set("count", as_int(touched_count_));
   kernels.runs.set("count", as_int(run_count_));
 }
 
 void AirOnCard::take_slabs(const sim::AirSpaces& air) {
-  const auto& faces = air.faces();
-  host_face_.resize(faces.size());
-  std::iota(host_face_.begin(), host_face_.end(), 0);
-  for (const sim::AirSlab& slab : air.slabs())
-    std::stable_sort(host_face_.begin() + static_cast<std::ptrdiff_t>(slab.first_face),
-                     host_face_.begin() + static_cast<std::ptrdiff_t>(slab.last_face),
-                     [&](int a, int b) { return faces[a].voxel < faces[b].voxel; });
-  std::vector<Face> sorted;
+  std::vector<Face> faces;
   std::vector<Slab> slabs;
   std::vector<Entry> voxels;
-  std::vector<std::vector<int>> of_group(air.groups().size());
-  for (const int f : host_face_) {
-    of_group[static_cast<std::size_t>(faces[f].group)].push_back(as_int(sorted.size()));
-    sorted.push_back({as_int(faces[f].voxel), faces[f].group, faces[f].area_m2, faces[f].half_m});
-  }
+  face_count_ = air.faces().size();
+  faces.reserve(face_count_);
+  voxels.reserve(face_count_);
+  for (const sim::AirFace& face : air.faces())
+    faces.push_back({as_int(face.voxel), face.group, face.area_m2, face.half_m});
   for (const sim::AirSlab& slab : air.slabs()) {
     const int first_voxel = as_int(voxels.size());
     for (std::size_t f = slab.first_face; f < slab.last_face; ++f) {
-      if (f == slab.first_face || sorted[f].voxel != sorted[f - 1].voxel)
-        voxels.push_back({sorted[f].voxel, as_int(f), as_int(f), 0});
+      if (f == slab.first_face || faces[f].voxel != faces[f - 1].voxel)
+        voxels.push_back({faces[f].voxel, as_int(f), as_int(f), 0});
       voxels.back().last = as_int(f) + 1;
     }
     slabs.push_back({as_int(slab.first_face), as_int(slab.last_face), as_int(slab.first_group), as_int(slab.last_group),
@@ -80,38 +73,48 @@ void AirOnCard::take_slabs(const sim::AirSpaces& air) {
                      as_float(slab.thickness_m), as_float(slab.height_m), as_float(slab.cable_m),
                      as_float(slab.enclosure_m)});
   }
-  std::vector<Group> groups_of;
-  std::vector<int> by_group, order;
-  for (std::size_t g = 0; g < of_group.size(); ++g) {
-    const sim::AirGroup& group = air.groups()[g];
-    const int first = as_int(by_group.size());
-    by_group.insert(by_group.end(), of_group[g].begin(), of_group[g].end());
-    groups_of.push_back({group.cable, index_of(group.normal), group.looks_up ? 1 : 0, first, as_int(by_group.size()),
-                         as_float(group.area_m2), as_float(group.emissivity), as_float(group.view)});
-  }
+  take_groups(air);
+  std::vector<int> order;
   colour_from_.assign(1, 0);
   for (const std::vector<int>& colour : air.colours()) {
     order.insert(order.end(), colour.begin(), colour.end());
     colour_from_.push_back(as_int(order.size()));
   }
   slab_count_ = slabs.size();
-  slabs_.store(slabs);
-  groups_.store(groups_of);
-  faces_.store(sorted);
-  voxels_.store(voxels);
-  by_group_.store(by_group);
-  order_.store(order);
+  slabs_.store_with_room(slabs);
+  faces_.store_with_room(faces);
+  voxels_.store_with_room(voxels);
+  order_.store_with_room(order);
+}
+
+/// Groups, and the faces of each one after the other.
+void AirOnCard::take_groups(const sim::AirSpaces& air) {
+  std::vector<int> next(air.groups().size() + 1, 0), by_group(air.faces().size());
+  for (const sim::AirFace& face : air.faces()) ++next[static_cast<std::size_t>(face.group) + 1];
+  std::vector<Group> groups;
+  for (std::size_t g = 0; g < air.groups().size(); ++g) {
+    const sim::AirGroup& group = air.groups()[g];
+    next[g + 1] += next[g];
+    groups.push_back({group.cable, index_of(group.normal), group.looks_up ? 1 : 0, next[g], next[g + 1],
+                      as_float(group.area_m2), as_float(group.emissivity), as_float(group.view)});
+  }
+  for (std::size_t f = 0; f < by_group.size(); ++f)
+    by_group[static_cast<std::size_t>(next[static_cast<std::size_t>(air.faces()[f].group)]++)] = as_int(f);
+  groups_.store_with_room(groups);
+  by_group_.store_with_room(by_group);
 }
 
 void AirOnCard::take_touched(const sim::AirSpaces& air) {
-  std::vector<std::array<int, 3>> all;  // voxel, face here, slab
-  for (std::size_t f = 0; f < host_face_.size(); ++f) {
-    const sim::AirFace& face = air.faces()[static_cast<std::size_t>(host_face_[f])];
+  std::vector<std::array<int, 3>> all;  // voxel, face, slab
+  all.reserve(face_count_);
+  for (std::size_t f = 0; f < face_count_; ++f) {
+    const sim::AirFace& face = air.faces()[f];
     all.push_back({as_int(face.voxel), as_int(f), face.slab});
   }
-  std::sort(all.begin(), all.end());
+  if (air.colours().size() > 1) std::sort(all.begin(), all.end());  // else no voxel lies in two slabs
   std::vector<Entry> touched;
   std::vector<std::array<int, 2>> touches;
+  touches.reserve(face_count_);
   for (const auto& [voxel, face, slab] : all) {
     if (touched.empty() || touched.back().voxel != voxel)
       touched.push_back({voxel, as_int(touches.size()), as_int(touches.size()), 0});
@@ -119,8 +122,8 @@ void AirOnCard::take_touched(const sim::AirSpaces& air) {
     touched.back().last = as_int(touches.size());
   }
   touched_count_ = touched.size();
-  touched_.store(touched);
-  touches_.store(touches);
+  touched_.store_with_room(touched);
+  touches_.store_with_room(touches);
 }
 
 void AirOnCard::take_runs(const sim::Conduction& wall) {
@@ -147,7 +150,7 @@ void AirOnCard::take_runs(const sim::Conduction& wall) {
                     ijk[d] + 1});
   }
   run_count_ = runs.size();
-  runs_.store(runs);
+  runs_.store_with_room(runs);
 }
 
 void AirOnCard::refresh(const Kernels& kernels, const AirField& field) const {
@@ -172,22 +175,19 @@ void AirOnCard::step(const Kernels& kernels, const AirField& field) const {
 }
 
 std::array<std::vector<float>, 2> AirOnCard::save() const {
-  std::vector<float> here(2 * host_face_.size());
+  std::vector<float> here(2 * face_count_);
   couplings_.fetch(here);
   std::array<std::vector<float>, 2> saved;
-  for (std::vector<float>& one : saved) one.resize(host_face_.size());
-  for (std::size_t f = 0; f < host_face_.size(); ++f)
-    for (std::size_t node = 0; node < 2; ++node)
-      saved[node][static_cast<std::size_t>(host_face_[f])] = here[2 * f + node];
+  for (std::size_t f = 0; f < face_count_; ++f)
+    for (std::size_t node = 0; node < 2; ++node) saved[node].push_back(here[2 * f + node]);
   return saved;
 }
 
 void AirOnCard::restore(const std::array<std::vector<float>, 2>& couplings) const {
-  if (couplings[0].size() != host_face_.size()) return;
-  std::vector<float> here(2 * host_face_.size());
-  for (std::size_t f = 0; f < host_face_.size(); ++f)
-    for (std::size_t node = 0; node < 2; ++node)
-      here[2 * f + node] = couplings[node][static_cast<std::size_t>(host_face_[f])];
+  if (couplings[0].size() != face_count_) return;
+  std::vector<float> here(2 * face_count_);
+  for (std::size_t f = 0; f < face_count_; ++f)
+    for (std::size_t node = 0; node < 2; ++node) here[2 * f + node] = couplings[node][f];
   couplings_.put<float>(0, here);
 }
 

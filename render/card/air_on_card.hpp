@@ -29,12 +29,12 @@ class AirOnCard {
 
  private:
   void take_slabs(const sim::AirSpaces& air);
+  void take_groups(const sim::AirSpaces& air);
   void take_touched(const sim::AirSpaces& air);
   void take_runs(const sim::Conduction& wall);
 
-  std::vector<int> host_face_;    // per face here: its index on the host
   std::vector<int> colour_from_;  // into order_, plus one past the last
-  std::size_t slab_count_ = 0, touched_count_ = 0, run_count_ = 0;
+  std::size_t face_count_ = 0, slab_count_ = 0, touched_count_ = 0, run_count_ = 0;
   gl::Storage slabs_, groups_, faces_, voxels_, by_group_, order_, touched_, touches_, runs_;
   gl::Storage couplings_, nodes_;
 };

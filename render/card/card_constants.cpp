@@ -101,6 +101,7 @@ void add_damage(Declarations& all) {
   all.bits("told_charring", sim::told_bit(sim::Happening::charring));
   all.bits("told_ignition_risk", sim::told_bit(sim::Happening::ignition_risk));
   all.bits("has_cell", has_cell);
+  all.bits("at_rest", at_rest);
 }
 
 }  // namespace
@@ -113,6 +114,9 @@ std::string card_constants() {
   add_damage(all);
   all.real("endless", endless);
   all.real("as_warm_as_it_is", as_warm_as_it_is);
+  all.bits("step_taken", step_taken);
+  all.bits("step_refused", step_refused);
+  all.bits("step_too_long", step_too_long);
   return all.text();
 }
 

@@ -35,6 +35,23 @@ static_assert(sim::damage_processes == 3 && sizeof(Cell) == 4 * DamageOnCard::ce
 constexpr std::size_t group_size = 128, most_groups = 256, sum_words_a_group = 8;
 constexpr float never_k = endless;
 
+/// As shaders/heat/find_going.comp and see_cells.comp write them.
+struct Seen {
+  std::int32_t which;
+  Cell cell;
+  float rise_k;
+};
+constexpr std::size_t seen_words = sizeof(Seen) / sizeof(std::uint32_t);
+
+/// What has happened to a cell on the card.
+void take_over(const Cell& from, sim::DamageCell& to) {
+  to.state = static_cast<sim::VoxelState>(from.state);
+  to.level = static_cast<std::uint8_t>(from.level);
+  to.mass_kg = from.mass_kg;
+  to.collapsed = from.collapsed;
+  std::copy_n(from.extent, sim::damage_processes, to.extent.begin());
+}
+
 Cell on_card(const sim::DamageCell& cell, const sim::Conduction& wall) {
   const double air_j_k = cell.state == sim::VoxelState::gone ? wall.void_capacity_j_k(cell.voxel) : 0.0;
   Cell out{static_cast<std::int32_t>(cell.voxel),
@@ -146,29 +163,62 @@ void DamageOnCard::append(const sim::DamageState& state, std::size_t first, cons
 }
 
 void DamageOnCard::put_some(const sim::DamageState& state, const std::vector<std::uint32_t>& which,
-                            const sim::Conduction& wall, const Kernels& kernels) const {
+                            const sim::Conduction& wall, const Kernels& kernels) {
   struct Put {
     std::uint32_t to;
     Cell cell;
   };
   std::vector<Put> puts;
   for (const std::uint32_t c : which) puts.push_back({c, on_card(state.cells[c], wall)});
-  gl::Storage buffer;
-  buffer.store(puts);
+  puts_.store_with_room(puts);
   kernels.put_cells.set("count", static_cast<int>(puts.size()));
-  run(kernels.put_cells, {&buffer, &cells_}, groups(puts.size(), 64));
+  run(kernels.put_cells, {&puts_, &cells_}, groups(puts.size(), 64));
 }
 
 void DamageOnCard::fetch(sim::DamageState& state) const {
   std::vector<Cell> cells(count_);
   cells_.fetch(cells);
-  for (std::size_t c = 0; c < count_; ++c) {
-    sim::DamageCell& to = state.cells[c];
-    to.state = static_cast<sim::VoxelState>(cells[c].state);
-    to.level = static_cast<std::uint8_t>(cells[c].level);
-    to.mass_kg = cells[c].mass_kg;
-    to.collapsed = cells[c].collapsed;
-    std::copy_n(cells[c].extent, sim::damage_processes, to.extent.begin());
+  for (std::size_t c = 0; c < count_; ++c) take_over(cells[c], state.cells[c]);
+}
+
+std::vector<std::uint32_t> DamageOnCard::fetch_going(const Kernels& kernels, const gl::Storage& rise, std::size_t about,
+                                                     sim::DamageState& state, sim::Field& rise_k) {
+  std::vector<std::uint32_t> words;
+  for (std::size_t room = about;; room = words[0]) {
+    words.resize(1 + room * seen_words);
+    if (seen_.bytes() < words.size() * sizeof(std::uint32_t)) seen_.allocate(2 * words.size() * sizeof(std::uint32_t));
+    seen_.fill(0, 0, 1);
+    gl::wait_for_kernels();
+    kernels.find_going.set("count", static_cast<int>(count_));
+    kernels.find_going.set("room", static_cast<int>(room));
+    run(kernels.find_going, {&rise, &cells_, &seen_}, groups(count_, 64));
+    seen_.fetch(words);
+    if (words[0] <= room) break;
+  }
+  std::vector<Seen> seen(words[0]);
+  if (!seen.empty()) std::memcpy(seen.data(), &words[1], seen.size() * sizeof(Seen));
+  std::vector<std::uint32_t> going;
+  for (const Seen& one : seen) {
+    take_over(one.cell, state.cells[static_cast<std::size_t>(one.which)]);
+    rise_k[static_cast<std::size_t>(one.cell.voxel)] = one.rise_k;
+    going.push_back(static_cast<std::uint32_t>(one.which));
+  }
+  std::sort(going.begin(), going.end());
+  return going;
+}
+
+void DamageOnCard::fetch_some(const Kernels& kernels, const gl::Storage& rise, const std::vector<Wanted>& wanted,
+                              sim::DamageState& state, sim::Field& rise_k) {
+  if (wanted.empty()) return;
+  wanted_.store_with_room(wanted);
+  std::vector<Seen> seen(wanted.size());
+  if (seen_.bytes() < seen.size() * sizeof(Seen)) seen_.allocate(2 * seen.size() * sizeof(Seen));
+  kernels.see_cells.set("count", static_cast<int>(wanted.size()));
+  run(kernels.see_cells, {&rise, &cells_, &wanted_, &seen_}, groups(wanted.size(), 64));
+  seen_.fetch(seen);
+  for (std::size_t n = 0; n < seen.size(); ++n) {
+    if (seen[n].which >= 0) take_over(seen[n].cell, state.cells[static_cast<std::size_t>(seen[n].which)]);
+    rise_k[static_cast<std::size_t>(wanted[n].voxel)] = seen[n].rise_k;
   }
 }
 
@@ -217,9 +267,12 @@ DamageOnCard::Books DamageOnCard::read(const std::uint32_t* sums) {
   return books;
 }
 
-std::vector<std::uint32_t> DamageOnCard::found(std::size_t how_many) const {
+std::vector<std::uint32_t> DamageOnCard::found(const Kernels& kernels, std::size_t how_many) {
+  // The way to the host leads through a small buffer: a driver may bring all of the one it is asked for a part of.
+  if (few_.bytes() < how_many * sizeof(std::uint32_t)) few_.allocate(2 * how_many * sizeof(std::uint32_t));
+  copy(kernels, found_, few_, how_many);
   std::vector<std::uint32_t> voxels(how_many);
-  found_.fetch(voxels);
+  few_.fetch(voxels);
   std::sort(voxels.begin(), voxels.end());
   return voxels;
 }

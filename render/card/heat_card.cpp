@@ -23,7 +23,13 @@ namespace {
 
 struct StepBlock {  // as in shaders/heat/common.glsl
   float dt_s, half_s, current_a, again, ballast_share, ballast_most_j_m3k, unused[2];
+  double lowest_k, highest_k, copper_highest_k, moves_most_k;
 };
+constexpr std::size_t verdict_at = 3;  // among the readings
+
+double finite(double x) {
+  return std::clamp(x, -double{endless}, double{endless});
+}
 constexpr std::size_t range_words = 4;
 
 double double_at(const std::uint32_t* words) {
@@ -87,6 +93,8 @@ HeatCard::HeatCard(const sim::EngineParts& parts, std::unique_ptr<gl::HeadlessGl
     for (const sim::SheathLink& link : line.links) linked_.push_back(link.voxel);
   std::sort(linked_.begin(), linked_.end());
   linked_.erase(std::unique(linked_.begin(), linked_.end()), linked_.end());
+  is_linked_.assign(parts.conduction.layout().size, false);
+  for (const std::size_t voxel : linked_) is_linked_[voxel] = true;
   watch();
 }
 
@@ -102,22 +110,30 @@ void HeatCard::leave_thread() {
 /// Which voxels come back after every step: the cables' sheaths, and what thermocouples look at.
 void HeatCard::watch() {
   const sim::Conduction& wall = parts_.conduction;
-  watched_ = linked_;
-  for (const sim::Thermocouple& spot : wall.wall().thermocouples)
-    for (const std::size_t voxel : sim::voxels_read(wall, spot)) watched_.push_back(voxel);
-  std::sort(watched_.begin(), watched_.end());
-  watched_.erase(std::unique(watched_.begin(), watched_.end()), watched_.end());
-  watched_films_.clear();
-  for (std::size_t n = 0; n < wall.surfaces().size(); ++n)
-    if (std::binary_search(watched_.begin(), watched_.end(), wall.surfaces()[n].outside)) watched_films_.push_back(n);
+  std::vector<std::size_t> beside;
+  const bool first_time = watched_.empty() && watched_films_.empty();
+  for (const sim::Thermocouple& spot : wall.wall().thermocouples) {
+    if (spot.cable >= 0 && !spot.slips) continue;  // that one looks at sheaths only
+    for (const std::size_t voxel : sim::voxels_read(wall, spot))
+      if (!is_linked_[voxel]) beside.push_back(voxel);
+  }
+  std::sort(beside.begin(), beside.end());
+  beside.erase(std::unique(beside.begin(), beside.end()), beside.end());
+  if (beside == beside_ && !first_time) return;
+  beside_ = std::move(beside);
+  watched_.clear();
+  std::merge(linked_.begin(), linked_.end(), beside_.begin(), beside_.end(), std::back_inserter(watched_));
+  // Surroundings are looked at from spots that stay where they are: their films are found once.
+  for (std::size_t n = 0; first_time && n < wall.surfaces().size(); ++n)
+    if (std::binary_search(beside_.begin(), beside_.end(), wall.surfaces()[n].outside)) watched_films_.push_back(n);
   lay_out_readings();
 }
 
 void HeatCard::lay_out_readings() {
   std::vector<int> voxels(watched_.begin(), watched_.end()), films;
   for (const std::size_t surface : watched_films_) films.push_back(field_.film_place(surface));
-  watched_places_.store(voxels);
-  film_places_.store(films);
+  watched_places_.store_with_room(voxels);
+  film_places_.store_with_room(films);
   copper_from_ = range_words;
   heat_from_ = copper_from_ + 2 * copper_.nodes();
   before_from_ = heat_from_ + 2 * copper_.lines();
@@ -128,7 +144,7 @@ void HeatCard::lay_out_readings() {
   voxels_from_ = news_from_ + DamageOnCard::news_words;
   films_from_ = voxels_from_ + watched_.size();
   words_ = films_from_ + films.size();
-  result_.allocate(words_ * sizeof(std::uint32_t));
+  if (result_.bytes() < words_ * sizeof(std::uint32_t)) result_.allocate(2 * words_ * sizeof(std::uint32_t));
   result_.fill(0, 0, words_);
   readings_.assign(words_, 0);
   surfaces_known_ = looked_ = false;
@@ -136,6 +152,8 @@ void HeatCard::lay_out_readings() {
   kernels_->damage.set("result_news", static_cast<int>(news_from_));
   kernels_->copper.set("result_from", static_cast<int>(copper_from_));
   kernels_->copper.set("result_heat", static_cast<int>(heat_from_));
+  kernels_->judge.set("copper_from", static_cast<int>(copper_from_));
+  kernels_->judge.set("nodes", static_cast<int>(copper_.nodes()));
   kernels_->gather_field.set("result_from", static_cast<int>(voxels_from_));
   kernels_->gather_field.set("count", static_cast<int>(watched_.size()));
   kernels_->gather_films.set("result_from", static_cast<int>(films_from_));
@@ -204,7 +222,7 @@ void HeatCard::restore(sim::HeatState& heat, const sim::DamageState& damage,
   watch();
 }
 
-void HeatCard::set_step(double dt_s, const sim::Feed& feed) {
+void HeatCard::set_step(double dt_s, const sim::Feed& feed, const Bound& bound) {
   const auto dt = static_cast<float>(dt_s);
   const std::array<StepBlock, 1> block{{{dt,
                                          sim::limits::split_theta * dt,
@@ -212,7 +230,11 @@ void HeatCard::set_step(double dt_s, const sim::Feed& feed) {
                                          sim::ballast_again(dt_s, change_s_),
                                          dt / sim::limits::ballast_from,
                                          sim::limits::ballast_most_j_m3k,
-                                         {}}}};
+                                         {},
+                                         finite(bound.rises.before.lowest_k),
+                                         finite(bound.rises.before.highest_k),
+                                         finite(bound.rises.copper_highest_k),
+                                         finite(bound.moves_most_k)}}};
   step_block_.put<StepBlock>(0, block);
   glBindBufferBase(GL_UNIFORM_BUFFER, 0, step_block_.id());
   copper_.set_feed(feed);
@@ -220,7 +242,7 @@ void HeatCard::set_step(double dt_s, const sim::Feed& feed) {
 }
 
 void HeatCard::run_step() {
-  result_.fill(0, 0, 3);  // the range, in the kernels' order of floats: of |w|, lowest, highest
+  result_.fill(0, 0, range_words);  // in the kernels' order of floats: the largest |w|, lowest, highest; the verdict
   result_.fill(~0U, 1, 1);
   gl::wait_for_kernels();
   field_.step(*kernels_, result_, [&] { copper_.flow(*kernels_, field_.rise, field_.change); });
@@ -233,7 +255,7 @@ double HeatCard::longest_stable_step_s(double wanted_s) {
   return sim::longest_stable_step_s(parts_.conduction, wanted_s, [&](sim::HeatState& state, double step_s, int steps) {
     put_all(state, {});
     for (int n = 0; n < steps; ++n) {
-      set_step(step_s, none);
+      set_step(step_s, none, {});
       run_step();
     }
     field_.fetch(state);
@@ -242,12 +264,13 @@ double HeatCard::longest_stable_step_s(double wanted_s) {
   });
 }
 
-/// The range of the step that has just run, with the copper's. A NaN is the highest of all in the kernels' order.
-bool HeatCard::inside(const sim::HeatState& heat, const sim::RiseBound& bound) {
-  result_.fetch(readings_);
-  std::vector<std::vector<double>> copper_rise_k = heat.copper_rise_k;
-  copper_.read(&readings_[copper_from_], copper_rise_k);
-  return bound.holds({ordered_float(1), ordered_float(2)}, sim::range_of(copper_rise_k));
+/// All is as it was before a step that was refused.
+void HeatCard::undo(const sim::HeatState& heat, double change_before_s) {
+  copy(*kernels_, before_, field_.rise, parts_.conduction.layout().size);
+  copper_.put(heat.copper_rise_k);
+  field_.change.fill(0, 0, field_.change.bytes() / sizeof(float));
+  change_s_ = change_before_s;
+  leaving_known_ = surfaces_known_ = looked_ = false;
 }
 
 /// The wall's damage during the last step, and what is read back afterwards.
@@ -261,28 +284,24 @@ void HeatCard::run_damage() {
 sim::HeatEngine::Outcome HeatCard::step(sim::HeatState& heat, double dt_s, const sim::Feed& feed, const Bound& bound) {
   context_->enter();
   Outcome outcome;
-  before_.take(field_.rise);
   const double change_before_s = change_s_;
-  set_step(dt_s, feed);
+  set_step(dt_s, feed, bound);
   glBeginQuery(GL_TIME_ELAPSED, timer_);
+  copy(*kernels_, field_.rise, before_, parts_.conduction.layout().size);
   const bool before_known = leaving_known_;
   if (!before_known) field_.sum_surfaces(*kernels_, result_, before_from_);
   run_step();
   field_.sum_surfaces(*kernels_, result_, after_from_);
-  const bool sane = inside(heat, bound.rises);
-  outcome.too_long = sane && ordered_float(0) > bound.moves_most_k;
-  outcome.refused = !sane || outcome.too_long;
-  if (outcome.refused) {
-    glEndQuery(GL_TIME_ELAPSED);
-    field_.rise.take(before_);
-    copper_.put(heat.copper_rise_k);
-    field_.change.fill(0, 0, field_.change.bytes() / sizeof(float));
-    change_s_ = change_before_s;
-    leaving_known_ = surfaces_known_ = looked_ = false;
-    return outcome;
-  }
+  run(kernels_->judge, {&result_}, 1);
   run_damage();
   glEndQuery(GL_TIME_ELAPSED);
+  result_.fetch(readings_);
+  outcome.too_long = readings_[verdict_at] == step_too_long;
+  outcome.refused = readings_[verdict_at] != step_taken;
+  if (outcome.refused) {
+    undo(heat, change_before_s);
+    return outcome;
+  }
   read_back(heat);
   const bool damaged = damage_.count() > 0;
   const double before_w = before_known ? leaving_w_ : leaving_w(before_from_);
@@ -307,13 +326,13 @@ sim::HeatEngine::Outcome HeatCard::step_whole(sim::HeatState& heat, double dt_s,
   context_->enter();
   parts_.conduction.refresh_all(heat.rise_k);
   const sim::WholeStep::Outcome whole = whole_.advance(heat, dt_s, feed, bound.rises);
-  set_step(dt_s, feed);
+  set_step(dt_s, feed, {});
   owes_damage_ = true;
   return outcome_of(whole);
 }
 
+/// What the readings say, once they have come.
 void HeatCard::read_back(sim::HeatState& heat) {
-  result_.fetch(readings_);
   GLuint64 nanoseconds = 0;
   glGetQueryObjectui64v(timer_, GL_QUERY_RESULT, &nanoseconds);
   device_s_ += 1e-9 * static_cast<double>(nanoseconds);
@@ -339,9 +358,10 @@ double HeatCard::leaving_w(std::size_t result_from) const {
 
 /// The host has changed what some voxels are, or how warm.
 void HeatCard::put_voxels(const std::vector<Put>& puts) {
-  puts_.store(puts);
+  puts_.store_with_room(puts);
   kernels_->scatter.set("count", static_cast<int>(puts.size()));
-  run(kernels_->scatter, {&puts_, &field_.rise, &field_.capacity, &field_.codes}, groups(puts.size(), 64));
+  run(kernels_->scatter, {&puts_, &field_.rise, &field_.capacity, &field_.codes, &field_.change},
+      groups(puts.size(), 64));
   surfaces_known_ = false;
 }
 
@@ -374,9 +394,11 @@ void HeatCard::damage(sim::HeatState& heat, double dt_s, double time_s, sim::Dam
                       std::vector<sim::Occurrence>& seen) {
   context_->enter();
   if (owes_damage_) {
-    run_damage();
+    result_.fill(step_taken, verdict_at, 1);
     glBeginQuery(GL_TIME_ELAPSED, timer_);
+    run_damage();
     glEndQuery(GL_TIME_ELAPSED);
+    result_.fetch(readings_);
     read_back(heat);
     cells_fetched_ = damage_.count() == 0;
     looked_ = true;
@@ -406,7 +428,7 @@ void HeatCard::take_in_found(sim::HeatState& heat, sim::DamageState& state) {
     fetch(heat, state);
     parts_.wall_damage.look(heat.rise_k, state);
   } else {
-    parts_.wall_damage.take_in(damage_.found(how_many), state);
+    parts_.wall_damage.take_in(damage_.found(*kernels_, how_many), state);
   }
   put_new_cells(state, before);
 }
@@ -431,29 +453,52 @@ bool HeatCard::shape(sim::HeatState& heat, double time_s, sim::DamageState& stat
   looked_ = false;
   if (now.found > 0) take_in_found(heat, state);
   if (now.collapsed == 0) return false;
-  fetch(heat, state);
+  const std::vector<std::uint32_t> going = see_going(heat, state);
+  if (going.empty()) return false;
   const std::size_t before = state.cells.size();
-  const std::vector<std::size_t> gone = parts_.wall_damage.draw_back(heat.rise_k, time_s, state, seen);
-  if (gone.empty()) return false;
+  const std::vector<std::size_t> gone = parts_.wall_damage.draw_back(going, heat.rise_k, time_s, state, seen);
   if (state.cells.size() > before) put_new_cells(state, before);  // cold foam that melt has come to
+  put_changed_cells(heat, state);
+  if (host_is_whole_)
+    for (const std::size_t voxel : gone) heat.change_k[voxel] = 0.0F;
+  parts_.conduction.grow_air(gone);
+  field_.take_air(parts_.conduction, *kernels_);
+  watch();
+  return true;
+}
+
+/// The cells that have collapsed, and the voxels that their melt will come to, are brought up to date on the host: that
+/// is all that draw_back looks at.
+std::vector<std::uint32_t> HeatCard::see_going(sim::HeatState& heat, sim::DamageState& state) {
+  std::vector<std::uint32_t> going = damage_.fetch_going(*kernels_, field_.rise, news().collapsed, state, heat.rise_k);
+  std::vector<std::size_t> to = parts_.wall_damage.find_melts_ways(going, state);
+  std::sort(to.begin(), to.end());
+  to.erase(std::unique(to.begin(), to.end()), to.end());
+  std::vector<DamageOnCard::Wanted> wanted;
+  std::vector<std::uint32_t> seen = going;
+  for (const std::size_t voxel : to) {
+    const int cell = parts_.wall_damage.cell_of(voxel);
+    wanted.push_back({static_cast<std::int32_t>(voxel), cell});
+    if (cell >= 0) seen.push_back(static_cast<std::uint32_t>(cell));
+  }
+  damage_.fetch_some(*kernels_, field_.rise, wanted, state, heat.rise_k);
+  parts_.wall_damage.renew(state, seen);
+  return going;
+}
+
+/// What draw_back has changed. A void is new there: its ballast has not moved yet.
+void HeatCard::put_changed_cells(const sim::HeatState& heat, const sim::DamageState& state) {
   const std::vector<std::uint32_t>& changed = parts_.wall_damage.changed_cells();
   damage_.put_some(state, changed, parts_.conduction, *kernels_);
   damage_.set_told(state.told_material);
   std::vector<Put> puts;
   for (const std::uint32_t c : changed) {
     const std::size_t v = state.cells[c].voxel;
-    puts.push_back(
-        {static_cast<int>(v), heat.rise_k[v], parts_.conduction.capacity()[v], parts_.conduction.code(v) | has_cell});
+    const std::uint32_t rests = state.cells[c].state == sim::VoxelState::gone ? at_rest : 0U;
+    puts.push_back({static_cast<int>(v), heat.rise_k[v], parts_.conduction.capacity()[v],
+                    parts_.conduction.code(v) | has_cell | rests});
   }
   put_voxels(puts);
-  for (const std::size_t voxel : gone) {  // a void's ballast has not moved yet
-    heat.change_k[voxel] = 0.0F;
-    field_.change.fill(0, voxel, 1);
-  }
-  parts_.conduction.grow_air(gone);
-  field_.take_air(parts_.conduction, *kernels_);
-  watch();
-  return true;
 }
 
 std::vector<sim::SurroundingsReading> HeatCard::surroundings(const sim::HeatState&) {

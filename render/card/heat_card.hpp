@@ -61,9 +61,9 @@ class HeatCard : public sim::HeatEngine {
 
   void watch();
   void lay_out_readings();
-  void set_step(double dt_s, const sim::Feed& feed);
+  void set_step(double dt_s, const sim::Feed& feed, const Bound& bound);
   void run_step();
-  [[nodiscard]] bool inside(const sim::HeatState& heat, const sim::RiseBound& bound);
+  void undo(const sim::HeatState& heat, double change_before_s);
   void run_damage();
   void read_back(sim::HeatState& heat);
   struct Put {  // as in shaders/heat/scatter.comp
@@ -77,6 +77,8 @@ class HeatCard : public sim::HeatEngine {
   void look_now();
   void tell(sim::HeatState& heat, double time_s, sim::DamageState& state, std::vector<sim::Occurrence>& seen);
   void take_in_found(sim::HeatState& heat, sim::DamageState& state);
+  [[nodiscard]] std::vector<std::uint32_t> see_going(sim::HeatState& heat, sim::DamageState& state);
+  void put_changed_cells(const sim::HeatState& heat, const sim::DamageState& state);
   void put_new_cells(const sim::DamageState& state, std::size_t first);
   [[nodiscard]] DamageOnCard::News news() const;
   [[nodiscard]] double leaving_w(std::size_t result_from) const;
@@ -96,6 +98,8 @@ class HeatCard : public sim::HeatEngine {
   gl::Storage result_, step_block_, watched_places_, film_places_, puts_;
 
   std::vector<std::size_t> linked_;         // voxels that the copper is coupled to
+  std::vector<bool> is_linked_;             // per voxel
+  std::vector<std::size_t> beside_;         // what thermocouples look at that is not linked
   std::vector<std::size_t> watched_;        // voxels whose temperatures come back after every step
   std::vector<std::size_t> watched_films_;  // surfaces whose films do
   std::size_t copper_from_ = 0, heat_from_ = 0, before_from_ = 0, after_from_ = 0;  // words of result_

@@ -4,6 +4,8 @@
 
 #include <glad/gl.h>
 
+#include <algorithm>
+
 #include "render/card/card_constants.hpp"
 
 namespace warmbay::render::card {
@@ -43,17 +45,21 @@ Kernels::Kernels(const Path& folder)
       gather_films(kernel(folder, {"gather.comp"})),
       scatter(kernel(folder, {"scatter.comp"})),
       share(kernel(folder, {"share.comp"})),
+      copy(kernel(folder, {"copy.comp"})),
+      judge(kernel(folder, {"judge.comp"})),
       damage(kernel(folder, {"damage.comp"})),
       look(kernel(folder, {"look.comp"})),
-      put_cells(kernel(folder, {"put_cells.comp"})) {}
+      put_cells(kernel(folder, {"put_cells.comp"})),
+      find_going(kernel(folder, {"find_going.comp"})),
+      see_cells(kernel(folder, {"see_cells.comp"})) {}
 
 template <class Use>
 void Kernels::each(const Use& use) {
   for (const gl::ComputeProgram* one :
-       {&flow,          &links,     &sweep_x,   &sweep_y,     &sweep_z,      &copper_links, &copper,
-        &copper_sheath, &air_nodes, &air_flow,  &air_step,    &air_slab,     &resistivity,  &faces,
-        &axial,         &runs,      &surfaces,  &surface_sum, &gather_field, &gather_films, &scatter,
-        &damage,        &look,      &put_cells, &share})
+       {&flow,      &links,       &sweep_x,      &sweep_y,      &sweep_z,     &copper_links, &copper, &copper_sheath,
+        &air_nodes, &air_flow,    &air_step,     &air_slab,     &resistivity, &faces,        &axial,  &runs,
+        &surfaces,  &surface_sum, &gather_field, &gather_films, &scatter,     &damage,       &look,   &put_cells,
+        &share,     &copy,        &judge,        &find_going,   &see_cells})
     use(*one);
 }
 
@@ -97,6 +103,12 @@ void run(const gl::ComputeProgram& kernel, std::initializer_list<const gl::Stora
   kernel.use();
   glDispatchCompute(static_cast<GLuint>(groups_x), static_cast<GLuint>(groups_y), static_cast<GLuint>(groups_z));
   gl::wait_for_kernels();
+}
+
+void copy(const Kernels& kernels, const gl::Storage& from, const gl::Storage& to, std::size_t words) {
+  constexpr std::size_t most_groups = 4096;
+  kernels.copy.set("count", static_cast<int>(words));
+  run(kernels.copy, {&from, &to}, std::min(groups(words, 256), most_groups));
 }
 
 }  // namespace warmbay::render::card

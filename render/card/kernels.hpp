@@ -21,8 +21,8 @@ struct Kernels {
   gl::ComputeProgram copper_links, copper, copper_sheath;
   gl::ComputeProgram air_nodes, air_flow, air_step, air_slab;
   gl::ComputeProgram resistivity, faces, axial, runs, surfaces, surface_sum;
-  gl::ComputeProgram gather_field, gather_films, scatter, share;
-  gl::ComputeProgram damage, look, put_cells;
+  gl::ComputeProgram gather_field, gather_films, scatter, share, copy, judge;
+  gl::ComputeProgram damage, look, put_cells, find_going, see_cells;
 
  private:
   explicit Kernels(const std::filesystem::path& folder);
@@ -34,6 +34,9 @@ struct Kernels {
 /// Binds the buffers to places 0, 1, ... and runs so many groups; what follows sees what it has written.
 void run(const gl::ComputeProgram& kernel, std::initializer_list<const gl::Storage*> buffers, std::size_t groups_x,
          std::size_t groups_y = 1, std::size_t groups_z = 1);
+
+/// Copies so many words from the beginning of one buffer to that of another.
+void copy(const Kernels& kernels, const gl::Storage& from, const gl::Storage& to, std::size_t words);
 
 /// Groups of `size` that cover `count`.
 [[nodiscard]] inline std::size_t groups(std::size_t count, std::size_t size) {

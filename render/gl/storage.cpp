@@ -43,13 +43,6 @@ void Storage::fill(unsigned word, std::size_t first, std::size_t count) const {
                        static_cast<GLsizeiptr>(count * sizeof value), GL_RED_INTEGER, GL_UNSIGNED_INT, &value);
 }
 
-void Storage::take(const Storage& other) const {
-  wait_for_kernels();
-  glBindBuffer(GL_COPY_READ_BUFFER, other.id());
-  glBindBuffer(GL_COPY_WRITE_BUFFER, id());
-  glCopyBufferSubData(GL_COPY_READ_BUFFER, GL_COPY_WRITE_BUFFER, 0, 0, static_cast<GLsizeiptr>(bytes_));
-}
-
 void Storage::bind(unsigned place) const {
   glBindBufferBase(GL_SHADER_STORAGE_BUFFER, place, id());
 }

@@ -18,6 +18,13 @@ class Storage {
   void store(const Values& values) {
     store_bytes(std::as_bytes(std::span(values)));
   }
+  /// The same for what changes its length often: the buffer never shrinks, and grows to twice of what is wanted.
+  template <class Values>
+  void store_with_room(const Values& values) {
+    const std::span<const std::byte> bytes = std::as_bytes(std::span(values));
+    if (bytes.size() > bytes_) allocate(2 * bytes.size());
+    put_bytes(0, bytes);
+  }
   /// Replaces what begins at an index; the buffer keeps its size.
   template <class T, class Values>
   void put(std::size_t first, const Values& values) const {
@@ -30,9 +37,6 @@ class Storage {
   }
   /// Every word of [first, first + count) becomes `word`.
   void fill(unsigned word, std::size_t first, std::size_t count) const;
-
-  /// All of another buffer's content; of the same size.
-  void take(const Storage& other) const;
 
   void bind(unsigned place) const;
   [[nodiscard]] std::size_t bytes() const { return bytes_; }

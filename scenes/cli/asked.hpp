@@ -15,6 +15,7 @@ struct SettleAsked {
   std::filesystem::path file;
   bool json = false;
   int threads = 0;
+  Backend backend = Backend::automatic;  // gpu never gets this far: only the processor settles
 };
 
 struct LimitAsked {
@@ -23,6 +24,7 @@ struct LimitAsked {
   std::optional<double> celsius;
   bool json = false;
   int threads = 0;
+  Backend backend = Backend::automatic;
 };
 
 struct RunAsked {

@@ -58,22 +58,35 @@ CLI::Validator picture_size(PlayArguments& play) {
       "WxH");
 }
 
-void add_backend(CLI::App& command, Backend& backend) {
+void add_backend(CLI::App& command, Backend& backend, const char* help) {
   static const std::map<std::string, Backend> names{
       {"cpu", Backend::cpu}, {"gpu", Backend::gpu}, {"auto", Backend::automatic}};
   command
       .add_option_function<std::string>(
-          "--backend", [&backend](const std::string& name) { backend = names.at(name); },
-          backend == Backend::cpu
-              ? "What computes the heat: cpu (default), gpu, or auto, a graphics card where it is faster"
-              : "What computes the heat: cpu, gpu, or auto (default), a graphics card where it is faster")
+          "--backend", [&backend](const std::string& name) { backend = names.at(name); }, help)
       ->check(CLI::IsMember({"cpu", "gpu", "auto"}));
+}
+
+/// For commands whose answer moves in time.
+void add_backend(CLI::App& command, Backend& backend) {
+  add_backend(command, backend,
+              backend == Backend::cpu
+                  ? "What computes the heat: cpu (default), gpu, or auto, a graphics card where it is faster"
+                  : "What computes the heat: cpu, gpu, or auto (default), a graphics card where it is faster");
+}
+
+/// For commands that work out a settled field, which only the processor does.
+void add_settled_backend(CLI::App& command, Backend& backend) {
+  add_backend(command, backend,
+              "What computes the settled field: auto (default) and cpu are the processor; gpu ends with status 3, a "
+              "graphics card does not work it out");
 }
 
 void describe_windowless(CLI::App& app, Asked& asked) {
   CLI::App* settle = app.add_subcommand("settle", "Find the steady state at the supply's first step");
   settle->add_option("FILE", asked.settle.file, "Scene file")->required();
   settle->add_flag("--json", asked.settle.json, "Print one JSON object instead of a table");
+  add_settled_backend(*settle, asked.settle.backend);
 
   CLI::App* limit = app.add_subcommand("limit", "Find the largest steady current that a cable carries");
   limit->add_option("FILE", asked.limit.file, "Scene file")->required();
@@ -82,6 +95,7 @@ void describe_windowless(CLI::App& app, Asked& asked) {
       ->add_option("--celsius", asked.limit.celsius, "Conductor temperature, °C (default: what the cable is rated for)")
       ->check(between_numbers(-200.0, 1000.0));
   limit->add_flag("--json", asked.limit.json, "Print one JSON object instead of a sentence");
+  add_settled_backend(*limit, asked.limit.backend);
 
   CLI::App* run = app.add_subcommand("run", "Play a scene's steps with no window and write readings and a report");
   run->add_option("FILE", asked.run.file, "Scene file")->required();
@@ -144,11 +158,21 @@ int run_on_backend(RunAsked& asked, const WindowCommands* window, const Streams&
   return run(asked, streams);
 }
 
+/// Where the settled field was asked of a graphics card by name: one line, and true.
+bool asks_a_card_to_settle(Backend backend, const Streams& streams) {
+  if (backend != Backend::gpu) return false;
+  fmt::print(streams.err,
+             "warmbay: the settled field is worked out on the processor only; --backend cpu (or auto) does it\n");
+  return true;
+}
+
 int dispatch(const CLI::App& app, Asked& asked, const WindowCommands* window, const Streams& streams) {
   asked.settle.threads = asked.limit.threads = asked.run.threads = asked.play.threads = asked.trust.threads =
       asked.threads;
-  if (app.got_subcommand("settle")) return settle(asked.settle, streams);
-  if (app.got_subcommand("limit")) return limit(asked.limit, streams);
+  if (app.got_subcommand("settle"))
+    return asks_a_card_to_settle(asked.settle.backend, streams) ? exit_machine : settle(asked.settle, streams);
+  if (app.got_subcommand("limit"))
+    return asks_a_card_to_settle(asked.limit.backend, streams) ? exit_machine : limit(asked.limit, streams);
   if (app.got_subcommand("run")) return run_on_backend(asked.run, window, streams);
   if (app.got_subcommand("check")) return check(asked.check, streams);
   if (app.got_subcommand("trust")) return trust(asked.trust, streams);

@@ -13,6 +13,7 @@ layout(std140, binding = 0) uniform Step {
   float again;          // dt_s over the step before it, where ballast leans on that one; else 0
   float ballast_share;  // dt_s / limits::ballast_from
   float ballast_most_j_m3k;
+  dvec4 bounds;  // K above the datum: the lowest and the highest there may be, copper's highest; most that any may move
 };
 
 int index_at(int i, int j, int k) {

@@ -149,6 +149,7 @@ dvec4 step_cell(int c) {
 }
 
 void main() {
+  if (result[3] != step_taken) return;
   int me = int(gl_LocalInvocationID.x);
   dvec4 sum = dvec4(0.0LF);
   int all = int(gl_NumWorkGroups.x) * group;

@@ -43,6 +43,7 @@ CablesDamage::CablesDamage(Conduction& wall) : wall_(wall) {
       const bool pressed = std::abs(line.along_m[n] - cable.squeeze_at_m) <= half_m + 0.5 * line.length_m[n];
       of.pressure.push_back(pressed && damage && damage->creep ? pressure_of(*damage->creep, cable.squeeze) : 1.0);
     }
+    for (const SheathLink& link : line.links) of.sound_j_k.push_back(wall.sound_capacity_j_k(link.voxel));
     lines_.push_back(std::move(of));
   }
   find_shared();
@@ -106,7 +107,7 @@ void CablesDamage::set_capacities(std::size_t l, std::size_t n, const DamageStat
     const SheathLink& link = line.links[static_cast<std::size_t>(k)];
     const Shared* shared = shared_at(link.voxel);
     wall_.set_capacity_j_k(link.voxel, shared ? shared_capacity_j_k(*shared, state)
-                                              : wall_.sound_capacity_j_k(link.voxel) - link.share * gone);
+                                              : lines_[l].sound_j_k[static_cast<std::size_t>(k)] - link.share * gone);
   }
 }
 

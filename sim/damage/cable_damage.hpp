@@ -46,7 +46,8 @@ class CablesDamage {
   };
   struct OfLine {
     Plastic insulation, sheath;
-    std::vector<double> pressure;  // per node, against none at all
+    std::vector<double> pressure;   // per node, against none at all
+    std::vector<double> sound_j_k;  // per link: its voxel's heat capacity as painted
   };
 
   void step_plastic(std::size_t line, std::size_t node, const Plastic& plastic, PlasticDamage& damage, double at_k,

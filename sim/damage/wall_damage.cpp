@@ -185,11 +185,9 @@ bool WallDamage::stands(std::size_t voxel, int material, const DamageState& stat
   return cell < 0 || state.cells[static_cast<std::size_t>(cell)].collapsed < limits::collapse_done;
 }
 
-/// The plastic of a voxel goes to the nearest foam that still stands, in equal parts where several are as near; where
-/// none is in reach it stays, as a lump in the void.
-void WallDamage::move_melt(std::size_t from, Field& rise_k, DamageState& state) {
-  DamageCell& cell = state.cells[static_cast<std::size_t>(cell_of_[from])];
-  const Kinetics& kinetics = *kinetics_of(cell.material);
+/// Appends to melt_to_ the nearest foam that still stands, all of it where several voxels are as near.
+void WallDamage::find_way(std::size_t from, const DamageState& state) {
+  const DamageCell& cell = state.cells[static_cast<std::size_t>(cell_of_[from])];
   std::array<std::size_t, most_directions> to{};
   int found = 0;
   double nearest_m = std::numeric_limits<double>::infinity();
@@ -210,12 +208,31 @@ void WallDamage::move_melt(std::size_t from, Field& rise_k, DamageState& state) 
         break;
       }
     }
-  if (found == 0) return;
+  melt_to_.insert(melt_to_.end(), to.begin(), to.begin() + found);
+}
+
+const std::vector<std::size_t>& WallDamage::find_melts_ways(const std::vector<std::uint32_t>& going,
+                                                            const DamageState& state) {
+  melt_to_.clear();
+  melt_from_.assign(1, 0);
+  for (const std::uint32_t c : going) {
+    find_way(state.cells[c].voxel, state);
+    melt_from_.push_back(melt_to_.size());
+  }
+  return melt_to_;
+}
+
+/// The plastic of a voxel goes to the nearest foam in equal parts; where none is in reach it stays, as a lump in the
+/// void.
+void WallDamage::move_melt(std::size_t from, std::span<const std::size_t> to, Field& rise_k, DamageState& state) {
+  if (to.empty()) return;
+  DamageCell& cell = state.cells[static_cast<std::size_t>(cell_of_[from])];
+  const Kinetics& kinetics = *kinetics_of(cell.material);
   const double melt_kg = cell.mass_kg * (1.0 - kinetics.lost(cell.extent));
   const float warm_k = rise_k[from];
   cell.mass_kg = 0.0F;
   cell.extent = {};
-  for (int n = 0; n < found; ++n) receive(to[static_cast<std::size_t>(n)], melt_kg / found, warm_k, rise_k, state);
+  for (const std::size_t voxel : to) receive(voxel, melt_kg / static_cast<double>(to.size()), warm_k, rise_k, state);
 }
 
 void WallDamage::receive(std::size_t voxel, double melt_kg, double melt_rise_k, Field& rise_k, DamageState& state) {
@@ -237,12 +254,22 @@ void WallDamage::receive(std::size_t voxel, double melt_kg, double melt_rise_k, 
 
 std::vector<std::size_t> WallDamage::draw_back(Field& rise_k, double time_s, DamageState& state,
                                                std::vector<Occurrence>& seen) {
-  std::vector<std::size_t> going;
+  std::vector<std::uint32_t> going;
+  for (std::size_t c = 0; c < state.cells.size(); ++c)
+    if (state.cells[c].collapsed >= limits::collapse_done && state.cells[c].state != VoxelState::gone)
+      going.push_back(static_cast<std::uint32_t>(c));
+  static_cast<void>(find_melts_ways(going, state));
+  return draw_back(going, rise_k, time_s, state, seen);
+}
+
+std::vector<std::size_t> WallDamage::draw_back(const std::vector<std::uint32_t>& going, Field& rise_k, double time_s,
+                                               DamageState& state, std::vector<Occurrence>& seen) {
+  std::vector<std::size_t> voids;
   changed_cells_.clear();
-  for (const DamageCell& cell : state.cells)
-    if (cell.collapsed >= limits::collapse_done && cell.state != VoxelState::gone) going.push_back(cell.voxel);
-  for (const std::size_t voxel : going) {
-    move_melt(voxel, rise_k, state);
+  for (std::size_t n = 0; n < going.size(); ++n) {
+    const std::size_t voxel = state.cells[going[n]].voxel;
+    move_melt(voxel, std::span(melt_to_).subspan(melt_from_[n], melt_from_[n + 1] - melt_from_[n]), rise_k, state);
+    voids.push_back(voxel);
     DamageCell& cell = state.cells[static_cast<std::size_t>(cell_of_[voxel])];
     cell.state = VoxelState::gone;
     cell.level = 0;
@@ -259,7 +286,7 @@ std::vector<std::size_t> WallDamage::draw_back(Field& rise_k, double time_s, Dam
     if (one.what == Happening::melt_back && one.time_s == time_s) one.value = state.void_m3;
   std::sort(changed_cells_.begin(), changed_cells_.end());
   changed_cells_.erase(std::unique(changed_cells_.begin(), changed_cells_.end()), changed_cells_.end());
-  return going;
+  return voids;
 }
 
 bool WallDamage::exposed(std::size_t voxel) const {
@@ -315,6 +342,13 @@ void WallDamage::renew(const DamageState& state) {
   for (const DamageCell& cell : state.cells) {
     wall_.set_capacity_j_k(cell.voxel, capacity_j_k(cell));
     show(cell);
+  }
+}
+
+void WallDamage::renew(const DamageState& state, const std::vector<std::uint32_t>& which) {
+  for (const std::uint32_t c : which) {
+    wall_.set_capacity_j_k(state.cells[c].voxel, capacity_j_k(state.cells[c]));
+    show(state.cells[c]);
   }
 }
 

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "sim/conduction.hpp"
@@ -48,8 +49,18 @@ class WallDamage {
   }
   /// Tells as tell() does, of every cell there is.
   void tell_of_all(const Field& rise_k, double time_s, DamageState& state, std::vector<Occurrence>& seen);
-  /// Capacities and conductivities follow cells that have been changed elsewhere.
+  /// Capacities and conductivities follow cells that have been changed elsewhere; which: indices, not all of them.
   void renew(const DamageState& state);
+  void renew(const DamageState& state, const std::vector<std::uint32_t>& which);
+  /// A voxel's index into DamageState::cells, or -1.
+  [[nodiscard]] int cell_of(std::size_t voxel) const { return cell_of_[voxel]; }
+  /// The two halves of draw_back(). going: indices of the cells that have collapsed, in rising order; of all others the
+  /// state may be an older one. Which voxels the melt will come to (a voxel may be there twice): their cells and
+  /// temperatures have to be present before the second half.
+  [[nodiscard]] const std::vector<std::size_t>& find_melts_ways(const std::vector<std::uint32_t>& going,
+                                                                const DamageState& state);
+  [[nodiscard]] std::vector<std::size_t> draw_back(const std::vector<std::uint32_t>& going, Field& rise_k,
+                                                   double time_s, DamageState& state, std::vector<Occurrence>& seen);
   /// The cells that the last draw_back has changed, in rising order: indices into DamageState::cells.
   [[nodiscard]] const std::vector<std::uint32_t>& changed_cells() const { return changed_cells_; }
 
@@ -76,7 +87,8 @@ class WallDamage {
   void mark(DamageCell& cell, double temperature_k) const;
   DamageCell& cell_at(std::size_t voxel, DamageState& state);
   void show(const DamageCell& cell);
-  void move_melt(std::size_t from, Field& rise_k, DamageState& state);
+  void find_way(std::size_t from, const DamageState& state);
+  void move_melt(std::size_t from, std::span<const std::size_t> to, Field& rise_k, DamageState& state);
   void receive(std::size_t voxel, double melt_kg, double rise_k_of_melt, Field& rise_k, DamageState& state);
 
   Conduction& wall_;
@@ -88,6 +100,8 @@ class WallDamage {
   std::vector<std::vector<std::uint32_t>> shifted_;  // the same: those whose level of conductivity has changed
   std::vector<std::vector<std::uint32_t>> cooled_;   // the same: those that have taken heat up
   std::vector<std::uint32_t> changed_cells_;
+  std::vector<std::size_t> melt_to_;    // the melt's ways, of one cell after the other
+  std::vector<std::size_t> melt_from_;  // per cell that goes: where its ways begin in melt_to_; plus where all end
   bool possible_ = false;
   double quiet_below_rise_k_ = 0.0;
 };

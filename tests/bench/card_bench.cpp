@@ -52,7 +52,14 @@ void time_playing(benchmark::State& state, const bench::Loaded& loaded, const si
     state.PauseTiming();
     const sim::Bench::Energy energy = bench->energy();
     const double accounted_j = energy.stored_j + energy.left_j + energy.taken_up_j + energy.with_gas_j;
-    if (std::abs(accounted_j - energy.generated_j) > 1e-3 * energy.generated_j) state.SkipWithError("heat is missing");
+    const double off = accounted_j / energy.generated_j - 1.0;
+    state.counters["heat_off"] = off;
+    if (std::abs(off) > 1e-3) {
+      state.SkipWithError(("heat is missing: " + std::to_string(100.0 * off) + " % of what was generated, after " +
+                           std::to_string(simulated_s) + " s")
+                              .c_str());
+      break;
+    }
     played(*bench);
     state.counters["void_cm3"] = bench->reading().void_m3 * 1e6;
     state.counters["hottest_c"] = sim::celsius_from_kelvin(hottest_k(*bench));

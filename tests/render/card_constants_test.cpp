@@ -103,6 +103,10 @@ std::map<std::string, Number> wanted() {
       {"told_charring", told(Happening::charring)},
       {"told_ignition_risk", told(Happening::ignition_risk)},
       {"has_cell", render::card::has_cell},
+      {"at_rest", render::card::at_rest},
+      {"step_taken", render::card::step_taken},
+      {"step_refused", render::card::step_refused},
+      {"step_too_long", render::card::step_too_long},
       {"endless", 1e30},
       {"as_warm_as_it_is", -1e30},
   };

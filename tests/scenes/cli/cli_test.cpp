@@ -152,6 +152,40 @@ TEST_CASE(
   CHECK(on("abacus", &window).status == 2);
 }
 
+TEST_CASE("settle and limit take a backend; a card is refused with one line and status 3, cpu and auto are one") {
+  const tests::TemporaryFolder folder;
+  const std::string file = folder.write("good.toml", tests::small_scene(tests::two_steps)).string();
+  scenes::WindowCommands window;  // not even a card that is there is asked
+  window.heat = [](scenes::Backend, std::string&) -> sim::EngineFactory {
+    FAIL("a card was opened");
+    return {};
+  };
+  for (const std::vector<std::string>& words :
+       std::vector<std::vector<std::string>>{{"settle", file}, {"limit", file, "--cable", "feed"}}) {
+    auto on = [&](const std::string& backend) {
+      std::vector<std::string> all = words;
+      all.insert(all.end(), {"--json", "--backend", backend});
+      return warmbay_command(all, &window);
+    };
+    const Answer card = on("gpu");
+    CHECK(card.status == 3);
+    CHECK(card.out.empty());
+    CHECK(card.err ==
+          "warmbay: the settled field is worked out on the processor only; --backend cpu (or auto) does it\n");
+    const Answer processor = on("cpu"), chosen = on("auto");
+    CHECK(processor.status == 0);
+    CHECK(chosen.status == 0);
+    auto without_seconds = [](const Answer& answer) {
+      Json json = Json::parse(answer.out);
+      json.erase("seconds");
+      return json;
+    };
+    CHECK(without_seconds(processor) == without_seconds(chosen));
+    CHECK(on("abacus").status == 2);
+    CHECK(warmbay_command({words.front(), "--help"}).out.find("status 3") != std::string::npos);
+  }
+}
+
 TEST_CASE("check says fine, or the errors with their places and status 1") {
   const tests::TemporaryFolder folder;
   const std::string good = folder.write("good.toml", tests::small_scene(tests::two_steps)).string();
