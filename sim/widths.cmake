@@ -17,15 +17,22 @@ function(warmbay_sim target folder level)
   target_compile_options(${target} PRIVATE -fvisibility-inlines-hidden -fno-semantic-interposition)
   target_link_options(${target} PRIVATE -Wl,-Bsymbolic -Wl,--no-undefined
                       -Wl,--version-script=${PROJECT_SOURCE_DIR}/sim/exports.map)
-  set_target_properties(${target} PROPERTIES WARMBAY_LEVEL "${level}" OUTPUT_NAME sim
+  set_target_properties(${target} PROPERTIES WARMBAY_LEVEL "${level}" OUTPUT_NAME sim INSTALL_RPATH "" BUILD_RPATH ""
                         LIBRARY_OUTPUT_DIRECTORY ${sim_place}/${folder}
                         LINK_DEPENDS ${PROJECT_SOURCE_DIR}/sim/exports.map)
   install(TARGETS ${target} LIBRARY DESTINATION ${sim_installed}/${folder})
 endfunction()
 
+include(CheckLinkerFlag)
+check_linker_flag(CXX -Wl,-z,x86-64-v4 WARMBAY_LINKER_KNOWS_LEVELS)
 warmbay_sim(sim . "")
+# Compilers that tune for every processor at once read no table with a gather; the servers that have AVX-512 gain by it.
+set(tuning_x86-64-v4 -mtune=icelake-server)
 foreach(level IN LISTS WARMBAY_LEVELS)
   warmbay_sim(sim-${level} glibc-hwcaps/${level} ${level})
-  target_link_options(sim-${level} PRIVATE -Wl,-z,${level})
+  target_compile_options(sim-${level} PRIVATE ${tuning_${level}})
+  if(WARMBAY_LINKER_KNOWS_LEVELS)
+    target_link_options(sim-${level} PRIVATE -Wl,-z,${level})
+  endif()
   add_dependencies(sim sim-${level})
 endforeach()
