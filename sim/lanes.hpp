@@ -1,5 +1,7 @@
 #pragma once
-// Sixteen floats side by side: what the split step's sweeps are written in.
+// As many floats side by side as a register holds: what the split step's sweeps are written in. Wider vectors than that
+// a compiler takes apart, choices and transposes float by float, and three times as slow. What a lane computes is the
+// same for every width, and sums are kept by sixteen (Sums): so are all bits, but where the processor has an estimate.
 
 #if defined(__AVX512F__)
 #include <immintrin.h>
@@ -13,9 +15,16 @@
 
 namespace warmbay::sim::lane {
 
-constexpr int side = 16;  // of the blocks that are transposed in registers
-/// Rows that a sweep along x solves side by side: two chains of divisions at a time hide their wait.
-constexpr int lanes = 2 * side;
+// Floats of a register; also the side of the blocks that are transposed in registers.
+#if defined(__AVX512F__)
+constexpr int side = 16;
+#elif defined(__AVX__)
+constexpr int side = 8;
+#else
+constexpr int side = 4;
+#endif
+/// Rows that a sweep along x solves side by side: several chains of divisions at a time hide their wait.
+constexpr int lanes = 32;
 
 using Lanes = float __attribute__((vector_size(side * sizeof(float))));
 
@@ -57,14 +66,22 @@ inline float largest(const float* from, std::ptrdiff_t n) {
   return largest(most);
 }
 
-/// Of all lanes, in a fixed order.
-inline double sum_of(const Lanes& x) {
-  float lanes_of_x[side];
-  store(lanes_of_x, x);
-  double sum = 0.0;
-  for (const float lane_of_x : lanes_of_x) sum += lane_of_x;
-  return sum;
-}
+/// A sum over a row, kept in sixteen parts whatever the register's width, and added up in a fixed order.
+class Sums {
+ public:
+  /// x: of the floats from `at` on; at is a multiple of `side`.
+  void add(std::ptrdiff_t at, Lanes x) { parts_[at / side % parts] += x; }
+  [[nodiscard]] double all() const {
+    double sum = 0.0;
+    for (const Lanes& part : parts_)
+      for (int l = 0; l < side; ++l) sum += part[l];
+    return sum;
+  }
+
+ private:
+  static constexpr int parts = 16 / side;
+  Lanes parts_[parts] = {};
+};
 
 /// Brings n floats into the cache ahead of their use: stretches a plane apart are nothing that a processor foresees.
 inline void fetch(const float* from, std::ptrdiff_t n) {
@@ -79,9 +96,10 @@ inline Lanes meet(Lanes upper, Lanes upper_beyond) {
   return reciprocal(apart < least ? Lanes{} + least : apart);
 }
 
-/// Swaps the off-diagonal blocks of size `block` of a 16 x 16 matrix held as 16 rows.
+/// Swaps the off-diagonal blocks of size `block` of a square matrix held as rows. (Templates are said to be inline
+/// here, so that a shared sim hands nothing out that is passed a vector: sim/widths.cmake.)
 template <int block, std::size_t... l>
-void swap_blocks(Lanes (&rows)[side], std::index_sequence<l...>) {
+inline void swap_blocks(Lanes (&rows)[side], std::index_sequence<l...>) {
   for (int i = 0; i < side; ++i) {
     if (i & block) continue;
     const Lanes low = rows[i], high = rows[i + block];
@@ -90,12 +108,10 @@ void swap_blocks(Lanes (&rows)[side], std::index_sequence<l...>) {
   }
 }
 
+template <int block = side / 2>
 inline void transpose(Lanes (&rows)[side]) {
-  constexpr std::make_index_sequence<side> all;
-  swap_blocks<8>(rows, all);
-  swap_blocks<4>(rows, all);
-  swap_blocks<2>(rows, all);
-  swap_blocks<1>(rows, all);
+  swap_blocks<block>(rows, std::make_index_sequence<side>());
+  if constexpr (block > 1) transpose<block / 2>(rows);
 }
 
 /// Copies n floats of `rows` rows, where row_of(l) says that they are, into lanes: out[i * lanes + lane]. Missing lanes

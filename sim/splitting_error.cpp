@@ -49,7 +49,8 @@ struct HalfWay {
   }
   /// Of n voxels. into_w and all_w_k: what couplings bring and their conductances, or nullptr for a row without.
   [[nodiscard]] SplittingError error(float per_s, std::ptrdiff_t n, const float* into_w, const float* all_w_k) const {
-    Lanes worst_k{}, astray_w{}, left = Lanes{} + static_cast<float>(n);
+    lane::Sums astray_w;
+    Lanes worst_k{}, left = Lanes{} + static_cast<float>(n);
     for (int l = 0; l < lane::side; ++l) left[l] -= static_cast<float>(l);
     for (std::ptrdiff_t i = 0; i < n; i += lane::side, left -= static_cast<float>(lane::side)) {
       const Lanes g[] = {load(gx + i),       load(gx + i - 1), load(gy + i),
@@ -71,9 +72,9 @@ struct HalfWay {
       const auto counts = (off_k > 0.0F) & (capacity < limits::held_capacity_j_k) & (left > 0.0F);
       const Lanes counted_k = counts ? off_k : Lanes{};
       worst_k = worst_k < counted_k ? counted_k : worst_k;
-      astray_w += counts ? off_k * with_w_k : Lanes{};
+      astray_w.add(i, counts ? off_k * with_w_k : Lanes{});
     }
-    return {lane::largest(worst_k), lane::sum_of(astray_w)};
+    return {lane::largest(worst_k), astray_w.all()};
   }
 };
 

@@ -434,7 +434,8 @@ Stepper::Range Stepper::substitute_z(const Field& rise_k, Field& next_k, int hal
     }
     const bool meets = s == last - first - 1;
     for (int of_block = 0; of_block < rows; ++of_block) {
-      Lanes most{}, heat_j{};
+      Lanes most{};
+      Sums heat_j;
       for (std::ptrdiff_t i = of_block * layout.row, end = i + layout.row; i < end; i += side) {
         const Lanes u = load(upper + i);
         const Lanes w = meets ? (load(r + i) + u * load(r_beyond + i)) * meet(u, load(upper_beyond + i))
@@ -443,7 +444,7 @@ Stepper::Range Stepper::substitute_z(const Field& rise_k, Field& next_k, int hal
         store(r + i, w);
         store(next + i, now);
         const Lanes c = load(capacity + i);
-        heat_j += c < limits::held_capacity_j_k ? c * w : Lanes{};
+        heat_j.add(i, c < limits::held_capacity_j_k ? c * w : Lanes{});
         most = most < size ? size : most;
         lowest = now < lowest ? now : lowest;
         highest = highest < now ? now : highest;
@@ -451,7 +452,7 @@ Stepper::Range Stepper::substitute_z(const Field& rise_k, Field& next_k, int hal
       const float moved_k = largest(most);
       row_drift_k_[layout.row_index(j + of_block, k)] += moved_k;
       fastest_k = std::max(fastest_k, moved_k);
-      stored_j += sum_of(heat_j);
+      stored_j += heat_j.all();
     }
   }
   return {fastest_k, -largest(-lowest), largest(highest), stored_j};
