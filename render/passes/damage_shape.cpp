@@ -126,7 +126,8 @@ void add_marks(const PlaneCells& plane, const std::vector<VoxelState>& states, s
 
 /// Where a hollow meets what still stands.
 void add_rims(const PlaneCells& plane, const std::vector<VoxelState>& states, std::vector<Line>& rims) {
-  const auto [u, v] = across(plane.normal);
+  const Across of = across(plane.normal);
+  const int u = of.u, v = of.v;
   sim::Vec3 from{};
   from[static_cast<std::size_t>(sim::index_of(plane.normal))] = plane.at_m;
   std::array<sim::Vec3, 2> normals{};

@@ -199,7 +199,8 @@ std::array<sim::Vec3, 2> crease_normals(int u, int v, const std::array<bool, 4>&
 
 /// Creases along one axis: where the four blocks around an edge are neither all alike nor a flat surface.
 void add_creases(const Blocks& blocks, int axis, std::vector<Line>& creases) {
-  const auto [u, v] = across(static_cast<sim::Axis>(axis));
+  const Across of = across(static_cast<sim::Axis>(axis));
+  const int u = of.u, v = of.v;
   for (int i = 0; i <= blocks.count(u); ++i) {
     for (int j = 0; j <= blocks.count(v); ++j) {
       bool joins = false;
