@@ -188,7 +188,10 @@ toml::table with_both(const toml::table& with, const toml::table& more) {
 
 std::string variant_words(const toml::table& with) {
   std::string words;
-  for (auto&& [path, value] : with) words += (words.empty() ? "" : " ") + entry_words(path, value);
+  for (auto&& [path, value] : with) {
+    if (!words.empty()) words += ' ';
+    words += entry_words(path, value);
+  }
   return words;
 }
 
