@@ -198,8 +198,7 @@ void AirSpaces::see_cables(Space& space, const std::vector<std::uint32_t>& voxel
     for (const Axis axis : {Axis::x, Axis::y, Axis::z})
       for (const int sign : {-1, 1})
         if (const SheathVoxel* const sheath = wall_.sheath_of(voxel + sign * layout.stride(axis)))
-          space.cable_area[index_of(sheath->along)] +=
-              in_parts(wall_.grid().face_m2(axis, layout.place(voxel)));
+          space.cable_area[index_of(sheath->along)] += in_parts(wall_.grid().face_m2(axis, layout.place(voxel)));
   const auto most = std::max_element(space.cable_area.begin(), space.cable_area.end());
   space.along = static_cast<Axis>(most - space.cable_area.begin());
 }

@@ -92,6 +92,7 @@ struct Bench::Impl {
   void follow_junctions(double dt_s);
   void slip();
   void note_range();
+  [[nodiscard]] double splitting_share() const;
   [[nodiscard]] HeatEngine::Bound bound_of(const Ahead& ahead) const;
   HeatEngine::Outcome move_heat(const Ahead& ahead);
   void set_surroundings() { conduction.set_surroundings(now.conditions.surroundings_k, now.heat.rise_k); }
@@ -106,11 +107,13 @@ struct Bench::Impl {
   double segment_end_s = std::numeric_limits<double>::infinity();
   double slack_j = 0.0;  // heat that need not be accounted for, by the wall's capacity
   double stored_at_start_j = 0.0;
+  bool is_light = false;  // some solid of the wall is (limits::light_j_m3k)
 };
 
 void Bench::Impl::start(const std::optional<double>& start_k) {
   const Layout& layout = conduction.layout();
-  now.conditions = initial_conditions(conduction.wall());
+  const Wall& wall = conduction.wall();
+  now.conditions = initial_conditions(wall);
   const auto everywhere = static_cast<float>(start_k.value_or(datum_k) - datum_k);
   now.heat.rise_k.assign(layout.size, everywhere);
   for (const CopperLine& line : conduction.copper().lines)
@@ -130,6 +133,11 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   for (int n = 0; n < 3; ++n) engine->refresh(now.heat);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
   const double longest_s = std::max(options.step_s, options.longest_step_s);
+  is_light = std::any_of(wall.voxels.begin(), wall.voxels.end(), [&](const Voxel& voxel) {
+    if (voxel.outside || voxel.index >= wall.materials.size()) return false;
+    const Material& of = wall.materials[voxel.index];
+    return !of.air_space && of.density_kg_m3 * of.heat_capacity_j_kgk < limits::light_j_m3k;
+  });
   now.lengths = {engine->longest_stable_step_s(longest_s), limits::least_split_share * options.step_s};
   for (std::size_t v = 0; v < layout.size; ++v)
     if (conduction.is_solid(v)) slack_j += limits::unaccounted_k * conduction.capacity()[v];
@@ -141,6 +149,12 @@ void Bench::Impl::note_range() {
   now.range = {};
   for (const float rise_k : now.heat.rise_k) now.range.include(rise_k);  // ghosts and padding, as the step does
   now.range.include(range_of(now.heat.copper_rise_k));
+}
+
+/// Of what splitting may add at most, 1.
+double Bench::Impl::splitting_share() const {
+  const bool soon = now.time_s - now.segment_start_s < limits::splitting_soon_s;
+  return (soon ? limits::splitting_soon_share : 1.0) * (is_light ? limits::splitting_light_share : 1.0);
 }
 
 /// Heat flows from warm to cold: no voxel leaves the range of what it touches, but for what the copper's heat does. If
@@ -171,7 +185,7 @@ HeatEngine::Bound Bench::Impl::bound_of(const Ahead& ahead) const {
           limits::unaccounted_share * now.moved_j + slack_j,
           limits::step_moves_most_k,
           now.lengths.looks(ahead.dt_s),
-          now.time_s - now.segment_start_s < limits::splitting_soon_s ? limits::splitting_soon_share : 1.0};
+          splitting_share()};
 }
 
 /// One step: split where that holds, else whole. Refused: nothing has moved, and what is next is shorter, or the bench

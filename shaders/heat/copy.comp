@@ -8,6 +8,6 @@ layout(std430, binding = 1) writeonly buffer To { uint to[]; };
 uniform int count;
 
 void main() {
-  uint all = gl_NumWorkGroups.x * 256u;
+  uint all = gl_NumWorkGroups.x * gl_WorkGroupSize.x;
   for (uint n = gl_GlobalInvocationID.x; n < uint(count); n += all) to[n] = from[n];
 }

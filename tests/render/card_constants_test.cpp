@@ -162,10 +162,10 @@ std::map<std::string, std::string> kernels() {
 std::vector<std::string> numbers_of_its_own(const std::string& kernel) {
   // Counts, indices and sizes of work groups; halves and what formulas are raised to or divided by; the series of
   // 1 - exp(-x) and from where it is left (0.05); bits; the version of GLSL; what keeps a root from 0 (1e-30).
-  static const std::set<std::string> may{"0",    "1",     "2",     "3",           "4",       "5",     "8",    "9",
-                                         "27",   "32",    "64",    "128",         "0.0",     "0.0LF", "0.25", "0.5",
-                                         "1.0",  "0.5LF", "1.0LF", "2.0",         "3.0",     "5.0",   "6.0",  "24.0",
-                                         "0.05", "0u",    "1u",    "0x80000000u", "0xFFFFu", "430",   "1e-30"};
+  static const std::set<std::string> may{
+      "0",   "1",    "2",     "3",    "4",   "5",           "8",           "9",           "27",      "32",  "64",
+      "128", "0.0",  "0.0LF", "0.25", "0.5", "1.0",         "0.5LF",       "1.0LF",       "2.0",     "3.0", "5.0",
+      "6.0", "24.0", "0.05",  "0u",   "1u",  "0x80000000u", "0x7FFFFFFFu", "0x7FF00000u", "0xFFFFu", "430", "1e-30"};
   static const std::regex layout(R"(layout\([^)]*\))");
   static const std::regex literal(R"((^|[^\w.])((0x[0-9A-Fa-f]+|\d+\.?\d*|\.\d+)([eE][-+]?\d+)?(LF|lf|f|F|u)?))");
   static const std::regex constant(R"(const\s+\w+\s+(\w+)\s*=)");

@@ -124,8 +124,8 @@ TEST_CASE("a change that comes before the first wall is not lost") {
   HeatThread heat(small.data, options);
   heat.open(small.scene, false);
   REQUIRE(testing::becomes([&] { return gate.waiting > 0; }));
-  heat.send(scenes::Change{scenes::SetCurrent{7.0}});
   const long long version = heat.now()->version;
+  heat.send(scenes::Change{scenes::SetCurrent{7.0}});
   REQUIRE(testing::becomes([&] { return heat.now()->version > version; }));  // it has been taken
   gate.open = true;
   REQUIRE(testing::becomes([&] { return heat.now()->snapshot != nullptr; }));
