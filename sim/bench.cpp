@@ -107,7 +107,7 @@ struct Bench::Impl {
   double segment_end_s = std::numeric_limits<double>::infinity();
   double slack_j = 0.0;  // heat that need not be accounted for, by the wall's capacity
   double stored_at_start_j = 0.0;
-  bool is_light = false;  // some solid of the wall is (limits::light_j_m3k)
+  bool is_light = false;  // some solid of the wall is, and quick (limits::light_j_m3k)
 };
 
 void Bench::Impl::start(const std::optional<double>& start_k) {
@@ -136,7 +136,9 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   is_light = std::any_of(wall.voxels.begin(), wall.voxels.end(), [&](const Voxel& voxel) {
     if (voxel.outside || voxel.index >= wall.materials.size()) return false;
     const Material& of = wall.materials[voxel.index];
-    return !of.air_space && of.density_kg_m3 * of.heat_capacity_j_kgk < limits::light_j_m3k;
+    const double capacity_j_m3k = of.density_kg_m3 * of.heat_capacity_j_kgk;
+    return !of.air_space && capacity_j_m3k < limits::light_j_m3k &&
+           of.conductivity_w_mk.at(datum_k) > limits::quick_m2_s * capacity_j_m3k;
   });
   now.lengths = {engine->longest_stable_step_s(longest_s), limits::least_split_share * options.step_s};
   for (std::size_t v = 0; v < layout.size; ++v)

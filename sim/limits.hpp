@@ -67,10 +67,12 @@ inline constexpr double splitting_astray_k = 2.0;
 /// matter.
 inline constexpr double splitting_soon_s = 120.0;
 inline constexpr double splitting_soon_share = 0.4;
-/// In a wall with solid matter lighter than this, J/(m3 K), which no insulation is (glass fibre of 10 kg/m3 has 8,400),
-/// no more than this share of either, 1. Heavier or less: short steps where they are not needed; lighter or more: more
-/// walls of made-up matter half a kelvin out.
+/// In a wall with solid matter that is lighter than this, J/(m3 K), as no insulation is (glass fibre of 10 kg/m3 has
+/// 8,400), and in which heat spreads faster than this, m2/s (still air 2.1e-5), no more than this share of either, 1.
+/// Heavier, slower or less: short steps where they are not needed; lighter, faster or more: more walls of made-up
+/// matter half a kelvin out.
 inline constexpr double light_j_m3k = 8e3;
+inline constexpr double quick_m2_s = 2.5e-5;
 inline constexpr double splitting_light_share = 0.3;
 /// It is measured at the first step of a length, then after 1, 2, 4 steps more and at last after every so many, 1.
 inline constexpr int splitting_look_steps = 32;

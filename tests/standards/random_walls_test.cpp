@@ -38,11 +38,13 @@ TEST_CASE("the rules for random walls catch a bench that mends nothing") {
   CHECK(broken >= 3);
 }
 
-TEST_CASE("a wall of matter lighter than any insulation is as finer steps have it, after every change") {
+TEST_CASE(
+    "a wall of matter lighter than any insulation, and quicker than air, is as finer steps have it, after every "
+    "change") {
   const warmbay::scenes::ReadDataFiles files = warmbay::scenes::read_data_files(WARMBAY_SOURCE_DIR "/assets");
   REQUIRE(files.faults.empty());
-  // One that is 0.58 K out where splitting may add as much as in other walls (limits::splitting_light_share).
-  const warmbay::tests::RandomOutcome one = warmbay::tests::run_random_wall(1253, files.data, {});
+  // One that is 0.71 K out where splitting may add as much as in other walls (limits::splitting_light_share).
+  const warmbay::tests::RandomOutcome one = warmbay::tests::run_random_wall(1625, files.data, {});
   INFO(one.fault);
   CHECK(one.fault.empty());
   CHECK(one.apart_k > 0.0);
