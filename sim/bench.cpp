@@ -31,6 +31,17 @@ double ladder_step_s(double regular_s, double longest_s, long long n, double sin
   return step_s;
 }
 
+/// Whether some solid of the wall is lighter than any insulation and quicker than still air (limits::light_j_m3k).
+bool has_light_matter(const Wall& wall) {
+  return std::any_of(wall.voxels.begin(), wall.voxels.end(), [&](const Voxel& voxel) {
+    if (voxel.outside || voxel.index >= wall.materials.size()) return false;
+    const Material& of = wall.materials[voxel.index];
+    const double capacity_j_m3k = of.density_kg_m3 * of.heat_capacity_j_kgk;
+    return !of.air_space && capacity_j_m3k < limits::light_j_m3k &&
+           of.conductivity_w_mk.at(datum_k) > limits::quick_m2_s * capacity_j_m3k;
+  });
+}
+
 }  // namespace
 
 struct Bench::Impl {
@@ -39,7 +50,8 @@ struct Bench::Impl {
         crew(given.threads),
         conduction(std::move(wall), crew),
         wall_damage(conduction, crew),
-        cables_damage(conduction) {
+        cables_damage(conduction),
+        is_light(has_light_matter(conduction.wall())) {
     const EngineParts parts{conduction, wall_damage, cables_damage, crew};
     if (options.engine) engine = options.engine(parts);
     if (!engine) engine = std::make_unique<CpuEngine>(parts);
@@ -107,13 +119,12 @@ struct Bench::Impl {
   double segment_end_s = std::numeric_limits<double>::infinity();
   double slack_j = 0.0;  // heat that need not be accounted for, by the wall's capacity
   double stored_at_start_j = 0.0;
-  bool is_light = false;  // some solid of the wall is, and quick (limits::light_j_m3k)
+  bool is_light;  // has_light_matter of the wall
 };
 
 void Bench::Impl::start(const std::optional<double>& start_k) {
   const Layout& layout = conduction.layout();
-  const Wall& wall = conduction.wall();
-  now.conditions = initial_conditions(wall);
+  now.conditions = initial_conditions(conduction.wall());
   const auto everywhere = static_cast<float>(start_k.value_or(datum_k) - datum_k);
   now.heat.rise_k.assign(layout.size, everywhere);
   for (const CopperLine& line : conduction.copper().lines)
@@ -133,13 +144,6 @@ void Bench::Impl::start(const std::optional<double>& start_k) {
   for (int n = 0; n < 3; ++n) engine->refresh(now.heat);  // films settle on their own surface temperature
   stored_at_start_j = stored_j();
   const double longest_s = std::max(options.step_s, options.longest_step_s);
-  is_light = std::any_of(wall.voxels.begin(), wall.voxels.end(), [&](const Voxel& voxel) {
-    if (voxel.outside || voxel.index >= wall.materials.size()) return false;
-    const Material& of = wall.materials[voxel.index];
-    const double capacity_j_m3k = of.density_kg_m3 * of.heat_capacity_j_kgk;
-    return !of.air_space && capacity_j_m3k < limits::light_j_m3k &&
-           of.conductivity_w_mk.at(datum_k) > limits::quick_m2_s * capacity_j_m3k;
-  });
   now.lengths = {engine->longest_stable_step_s(longest_s), limits::least_split_share * options.step_s};
   for (std::size_t v = 0; v < layout.size; ++v)
     if (conduction.is_solid(v)) slack_j += limits::unaccounted_k * conduction.capacity()[v];

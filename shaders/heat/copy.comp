@@ -1,5 +1,5 @@
-// Copies words from one buffer into another. By a kernel: a driver may keep a buffer that is only ever copied into in the host's
-// memory, and then a copy waits for the bus.
+// Copies words from one buffer into another. By a kernel: a driver may keep a buffer that is only ever copied into in
+// the host's memory, and then a copy waits for the bus.
 
 layout(local_size_x = 256) in;
 layout(std430, binding = 0) readonly buffer From { uint from[]; };

@@ -12,7 +12,8 @@ uniform int room;  // for so many
 void main() {
   int c = int(gl_GlobalInvocationID.x);
   if (c >= count) return;
-  if (uintBitsToFloat(cells[c * damage_cell_words + 5]) < collapse_done || cells[c * damage_cell_words + 2] == voxel_gone) return;
+  int from = c * damage_cell_words;
+  if (uintBitsToFloat(cells[from + 5]) < collapse_done || cells[from + 2] == voxel_gone) return;
   uint n = atomicAdd(seen[0], 1u);
   if (n >= uint(room)) return;
   int to = 1 + int(n) * (damage_cell_words + 2);
