@@ -20,6 +20,7 @@
 #include "sim/multigrid.hpp"
 #include "sim/stepper.hpp"
 #include "sim/whole_step.hpp"
+#include "tests/support/runs.hpp"
 #include "tests/support/walls.hpp"
 #include "tests/tests_pch.hpp"
 
@@ -101,10 +102,7 @@ TEST_CASE("a wall's steps, split and whole, give the same bits while members com
     sim::Conduction conduction(wall, crew);
     sim::Stepper stepper(conduction, crew);
     sim::WholeStep whole(conduction, crew);
-    sim::HeatState state;
-    state.rise_k.assign(conduction.layout().size, 24.0F);
-    for (const sim::CopperLine& line : conduction.copper().lines)
-      state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), 24.0);
+    sim::HeatState state = even_heat(conduction, 24.0);
     conduction.set_surroundings(sim::initial_conditions(*wall).surroundings_k, state.rise_k);
     const sim::Feed feed = sim::steady_feed(conduction.copper(), 30.0);
     for (int n = 0; n < 6; ++n) {

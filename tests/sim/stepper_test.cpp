@@ -153,10 +153,7 @@ TEST_CASE("a step that is taken back leaves the state as it was, bit by bit, and
   sim::Crew crew(2);
   sim::Conduction conduction(wall, crew);
   sim::Stepper stepper(conduction, crew);
-  sim::HeatState state;
-  state.rise_k.assign(conduction.layout().size, 24.0F);
-  for (const sim::CopperLine& line : conduction.copper().lines)
-    state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), 24.0);
+  sim::HeatState state = even_heat(conduction, 24.0);
   conduction.set_surroundings(sim::initial_conditions(*wall).surroundings_k, state.rise_k);
   conduction.refresh(state.rise_k);
   const sim::Feed feed = sim::steady_feed(conduction.copper(), 30.0);
@@ -183,10 +180,7 @@ TEST_CASE("conductances are the same whether all rows are looked at or only thos
   sim::Conduction looked(wall, crew), skipped(wall, crew);
   sim::Stepper looking(looked, crew), skipping(skipped, crew);
   const auto start = [&](sim::Conduction& conduction) {
-    sim::HeatState state;
-    state.rise_k.assign(conduction.layout().size, 4.0F);
-    for (const sim::CopperLine& line : conduction.copper().lines)
-      state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), 4.0);
+    sim::HeatState state = even_heat(conduction, 4.0);
     conduction.set_surroundings(sim::initial_conditions(*wall).surroundings_k, state.rise_k);
     return state;
   };

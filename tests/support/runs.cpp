@@ -41,4 +41,12 @@ sim::Reading settled_reading(const std::shared_ptr<const sim::Wall>& wall, doubl
   return settled.state->reading;
 }
 
+sim::HeatState even_heat(const sim::Conduction& conduction, double rise_k) {
+  sim::HeatState state;
+  state.rise_k.assign(conduction.layout().size, static_cast<float>(rise_k));
+  for (const sim::CopperLine& line : conduction.copper().lines)
+    state.copper_rise_k.emplace_back(static_cast<std::size_t>(line.nodes()), rise_k);
+  return state;
+}
+
 }  // namespace warmbay::tests

@@ -5,6 +5,8 @@
 #include <vector>
 
 #include "sim/bench.hpp"
+#include "sim/conduction.hpp"
+#include "sim/heat_state.hpp"
 #include "sim/settled.hpp"
 
 namespace warmbay::tests {
@@ -21,5 +23,8 @@ sim::Reading read_at(sim::Bench& bench, double time_s);
 
 /// The settled reading of a wall; fails the test (throws) when it does not settle to a balance of 1e-5.
 [[nodiscard]] sim::Reading settled_reading(const std::shared_ptr<const sim::Wall>& wall, double current_a = 0.0);
+
+/// Everything as warm as that, K above the datum: voxels, surroundings, padding and copper. No step was taken yet.
+[[nodiscard]] sim::HeatState even_heat(const sim::Conduction& conduction, double rise_k);
 
 }  // namespace warmbay::tests
