@@ -39,6 +39,11 @@ std::shared_ptr<const HeatNow> App::look(double wall_clock_s) {
   return now_;
 }
 
+void App::take_turn(double longest_s) {
+  heat_.take_turn(longest_s);
+  heading_.take_turn();
+}
+
 /// The first step begins by itself, once the caution is acknowledged and no prediction is being asked for.
 void App::play_when_ready() {
   if (begun_ || !now_->snapshot || state_.caution_open || state_.asked_step >= 0) return;

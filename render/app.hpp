@@ -32,6 +32,8 @@ class App {
   /// The latest picture of the experiment, with everything that follows from it for the screen done.
   /// wall_clock_s: any steady clock.
   [[nodiscard]] std::shared_ptr<const HeatNow> look(double wall_clock_s);
+  /// Where there are no threads: what they do elsewhere, for about so long, s of the wall clock.
+  void take_turn(double longest_s);
   [[nodiscard]] ScreenState& state() { return state_; }
 
   /// Does what panels asked for in this frame. gesture: the toolkit's active item, 0 for none.

@@ -1,12 +1,16 @@
 #pragma once
 // One background thread that does the latest job asked for: jobs not yet begun when a newer one arrives are dropped.
-// For work that a frame must not wait for and whose older requests nobody needs any more.
+// For work that a frame must not wait for and whose older requests nobody needs any more. Without threads the job is
+// done when take_turn() is called.
 
 #include <condition_variable>
 #include <functional>
 #include <mutex>
 #include <optional>
 #include <thread>
+#include <utility>
+
+#include "render/own_threads.hpp"
 
 namespace warmbay::render {
 
@@ -14,7 +18,9 @@ class Background {
  public:
   using Job = std::function<void()>;
 
-  Background() : thread_([this] { work(); }) {}
+  Background() {
+    if constexpr (own_threads) thread_ = std::thread([this] { work(); });
+  }
   ~Background() {
     {
       const std::lock_guard lock(mutex_);
@@ -22,7 +28,7 @@ class Background {
       next_.reset();
     }
     wake_.notify_one();
-    thread_.join();
+    if (thread_.joinable()) thread_.join();
   }
   Background(const Background&) = delete;
   Background& operator=(const Background&) = delete;
@@ -34,6 +40,15 @@ class Background {
       next_ = std::move(job);
     }
     wake_.notify_one();
+  }
+
+  /// Where there are no threads: does the job that waits, if any. True: there was one.
+  bool take_turn() {
+    if constexpr (own_threads) return false;
+    if (!next_) return false;
+    const Job job = *std::exchange(next_, std::nullopt);
+    job();
+    return true;
   }
 
  private:

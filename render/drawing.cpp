@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "render/gl/quality.hpp"
+#include "render/gl/shader.hpp"
 #include "render/screen.hpp"
 
 namespace warmbay::render {
@@ -55,7 +56,7 @@ Drawing::Drawing(const std::filesystem::path& assets, const std::filesystem::pat
   io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
   io.ConfigWindowsMoveFromTitleBarOnly = true;
   io.KeyMap[ImGuiKey_Space] = 0;  // without a keyboard: the toolkit insists on some key (the window sets its own)
-  ImGui_ImplOpenGL3_Init("#version 330 core");
+  ImGui_ImplOpenGL3_Init(gl::shading_language);
   if (!scene_view_.error().empty()) troubles_.push_back(scene_view_.error());
 }
 

@@ -22,6 +22,9 @@ class HeadingGuess {
   /// wall_clock_s: any steady clock. Returns what is known about these conditions, if anything.
   [[nodiscard]] std::optional<Heading> look(const std::shared_ptr<const sim::Snapshot>& now, double wall_clock_s);
 
+  /// Where there are no threads: answers what was asked, if anything.
+  void take_turn() { background_.take_turn(); }
+
  private:
   struct Question {
     std::shared_ptr<const sim::Wall> wall;

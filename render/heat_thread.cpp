@@ -15,6 +15,7 @@
 
 #include "render/background.hpp"
 #include "render/new_wall.hpp"
+#include "render/own_threads.hpp"
 #include "render/pace.hpp"
 #include "scenes/play/smoke.hpp"
 #include "sim/crew.hpp"
@@ -27,6 +28,7 @@ using Seconds = std::chrono::duration<double>;
 using WallClock = std::chrono::steady_clock;
 
 constexpr double longest_chunk_s = 0.02;  // wall clock between two looks at the queue
+constexpr double turn_chunk_s = 0.004;    // the same between two looks at the clock, within a turn between frames
 constexpr double idle_look_s = 0.25;      // wall clock; nothing is due while paused, so this is only a safety net
 
 int solver_threads(int asked) {
@@ -121,7 +123,7 @@ struct HeatThread::Impl {
 
   Impl(scenes::DataFiles data_files, const HeatOptions& o, std::function<void()> on_news)
       : data(std::move(data_files)), options(o), news(std::move(on_news)), playing(o.playing), pace(o.factor) {
-    thread = std::thread([this] { loop(); });
+    if constexpr (own_threads) thread = std::thread([this] { loop(); });
   }
 
   ~Impl() {
@@ -130,22 +132,34 @@ struct HeatThread::Impl {
       stop = true;
     }
     wake.notify_one();
-    thread.join();
+    if (thread.joinable()) thread.join();
   }
 
   [[nodiscard]] double wall_clock_s() const { return Seconds(WallClock::now() - started).count(); }
   [[nodiscard]] bool running() const { return player && playing && !player->waiting(); }
 
   /// Whatever a turn throws ends the experiment, not the program.
-  void loop() {
-    bool stopped = false;
-    while (!stopped) {
-      try {
-        stopped = turn();
-      } catch (const std::exception& error) {
-        give_up(reason_of(error));
-      }
+  bool guarded_turn() {
+    try {
+      return turn();
+    } catch (const std::exception& error) {
+      give_up(reason_of(error));
+      return false;
     }
+  }
+
+  void loop() {
+    while (!guarded_turn()) {
+    }
+  }
+
+  void take_turns(double longest_s) {
+    if constexpr (own_threads) return;
+    builder.take_turn();
+    const double until_s = wall_clock_s() + longest_s;
+    do {
+      guarded_turn();
+    } while (running() && wall_clock_s() < until_s && pace.due_in_s(wall_clock_s(), player->time_s()) <= 0.0);
   }
 
   /// Takes what has come in, does it, runs what is due, and waits for more. True: the thread is to end.
@@ -169,8 +183,10 @@ struct HeatThread::Impl {
 
     lock.lock();
     if (stop || !queue.empty() || built) return stop;
-    const double wait_s = next_look_s();
-    if (wait_s > 0.0) wake.wait_for(lock, Seconds(wait_s));
+    if constexpr (own_threads) {
+      const double wait_s = next_look_s();
+      if (wait_s > 0.0) wake.wait_for(lock, Seconds(wait_s));
+    }
     return stop;
   }
 
@@ -182,6 +198,7 @@ struct HeatThread::Impl {
     trouble = {Trouble::What::stopped, std::move(reason)};
     changed = true;
     // Where even the picture of that found no room, it is tried again, but not in a hurry.
+    if constexpr (!own_threads) return;
     std::unique_lock lock(mutex);
     if (!stop) wake.wait_for(lock, Seconds(1.0 / options.handovers_hz));
   }
@@ -195,7 +212,7 @@ struct HeatThread::Impl {
   void run_due() {
     const double before_s = player->time_s();
     const double begin_s = wall_clock_s();
-    const double due_s = pace.due_s(begin_s, before_s, longest_chunk_s);
+    const double due_s = pace.due_s(begin_s, before_s, own_threads ? longest_chunk_s : turn_chunk_s);
     if (due_s <= 0.0) return;
     player->advance(due_s);
     const double ran_s = player->time_s() - before_s;
@@ -435,6 +452,10 @@ void HeatThread::send(Command command) {
     impl_->queue.push_back(std::move(command));
   }
   impl_->wake.notify_one();
+}
+
+void HeatThread::take_turn(double longest_s) {
+  impl_->take_turns(longest_s);
 }
 
 void HeatThread::want_whole(bool whole) {

@@ -1,6 +1,7 @@
 #pragma once
-// The heat's own thread. It owns the player, takes wishes through a small queue and hands over whole pictures of the
-// experiment; a frame never waits for it. Walls are built on a second thread, so the old one stays alive meanwhile.
+// The heat's own thread (without threads: its turns between two frames). It owns the player, takes wishes through a
+// small queue and hands over whole pictures of the experiment; a frame never waits for it. Walls are built on a second
+// thread, so the old one stays alive meanwhile.
 
 #include <array>
 #include <functional>
@@ -99,6 +100,9 @@ class HeatThread {
   void send(Command command);
   /// The latest picture; never nullptr.
   [[nodiscard]] std::shared_ptr<const HeatNow> now() const;
+  /// Where there are no threads: runs what is due, for about so long, s of the wall clock; and builds a wall that was
+  /// asked for, whole. Elsewhere it does nothing.
+  void take_turn(double longest_s);
   /// Every picture is to have the present field on the host too: more is made of it than the cut-open wall's colours.
   void want_whole(bool whole);
 

@@ -10,14 +10,20 @@
 #include <spdlog/spdlog.h>
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cfloat>
 #include <chrono>
 #include <cstring>
+#include <utility>
 
 #include "render/app.hpp"
 #include "render/drawing.hpp"
 #include "render/x_display.hpp"
+
+#ifdef __EMSCRIPTEN__
+#include <emscripten.h>
+#endif
 
 namespace warmbay::render {
 
@@ -25,6 +31,9 @@ namespace {
 
 constexpr int frames_after_input = 3;  // the toolkit needs a few to settle: hover, pop-ups, heights of panels
 constexpr int longest_wait_ms = 250;   // the caret of a text field blinks no faster
+#ifdef __EMSCRIPTEN__
+constexpr double page_turn_s = 0.008;  // of a frame, for the heat: half of what sixty frames a second leave
+#endif
 
 double wall_clock_s() {
   return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
@@ -46,13 +55,26 @@ void choose_driver() {
 #endif
 }
 
-SDL_Window* make_window(const std::string& title, int width, int height, int minor_of_4) {
-  SDL_GL_SetAttribute(SDL_GL_CONTEXT_PROFILE_MASK, SDL_GL_CONTEXT_PROFILE_CORE);
-  SDL_GL_SetAttribute(SDL_GL_CONTEXT_MAJOR_VERSION, minor_of_4 >= 0 ? 4 : 3);
-  SDL_GL_SetAttribute(SDL_GL_CONTEXT_MINOR_VERSION, minor_of_4 >= 0 ? minor_of_4 : 3);
+/// The kinds of OpenGL that will do, best first: 4.3 for the heat's compute shaders, else the floor, 3.3; on a page
+/// ES 3.
+struct GlKind {
+  int profile, major, minor;
+};
+#ifdef __EMSCRIPTEN__
+constexpr std::array gl_kinds{GlKind{SDL_GL_CONTEXT_PROFILE_ES, 3, 0}};
+constexpr Uint32 page_flags = SDL_WINDOW_ALLOW_HIGHDPI;
+#else
+constexpr std::array gl_kinds{GlKind{SDL_GL_CONTEXT_PROFILE_CORE, 4, 3}, GlKind{SDL_GL_CONTEXT_PROFILE_CORE, 3, 3}};
+constexpr Uint32 page_flags = 0;
+#endif
+
+SDL_Window* make_window(const std::string& title, int width, int height, const GlKind& kind) {
+  SDL_GL_SetAttribute(SDL_GL_CONTEXT_PROFILE_MASK, kind.profile);
+  SDL_GL_SetAttribute(SDL_GL_CONTEXT_MAJOR_VERSION, kind.major);
+  SDL_GL_SetAttribute(SDL_GL_CONTEXT_MINOR_VERSION, kind.minor);
   SDL_GL_SetAttribute(SDL_GL_DOUBLEBUFFER, 1);
   return SDL_CreateWindow(title.c_str(), SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED, width, height,
-                          SDL_WINDOW_OPENGL | SDL_WINDOW_RESIZABLE);
+                          SDL_WINDOW_OPENGL | SDL_WINDOW_RESIZABLE | page_flags);
 }
 
 }  // namespace
@@ -75,10 +97,10 @@ struct Window::Impl {
     SDL_Quit();
   }
 
-  /// 4.3 for the heat's compute shaders, else the floor, 3.3. One line of why not, or nothing.
+  /// One line of why not, or nothing.
   std::string make(const std::string& title, int width, int height) {
-    for (const int minor : {3, -1}) {
-      window = make_window(title, width, height, minor);
+    for (const GlKind& kind : gl_kinds) {
+      window = make_window(title, width, height, kind);
       if (window == nullptr) continue;
       context = SDL_GL_CreateContext(window);
       if (context != nullptr) break;
@@ -87,7 +109,8 @@ struct Window::Impl {
     }
     if (context == nullptr) return no_window("this display has no driver for OpenGL 3.3", SDL_GetError());
     const int version = gladLoadGL(reinterpret_cast<GLADloadfunc>(SDL_GL_GetProcAddress));
-    if (GLAD_VERSION_MAJOR(version) * 10 + GLAD_VERSION_MINOR(version) < 33) {
+    const GlKind& least = gl_kinds.back();
+    if (std::pair(GLAD_VERSION_MAJOR(version), GLAD_VERSION_MINOR(version)) < std::pair(least.major, least.minor)) {
       return no_window("it needs OpenGL 3.3, and this machine has less",
                        fmt::format("OpenGL {}.{}", GLAD_VERSION_MAJOR(version), GLAD_VERSION_MINOR(version)));
     }
@@ -184,17 +207,26 @@ class Loop {
   /// events say is right everywhere.
   void follow_pointer(const SDL_Event& event) {
     if (event.type == SDL_MOUSEMOTION) {
-      pointer_ = {static_cast<float>(event.motion.x), static_cast<float>(event.motion.y)};
+      pointer_ = in_pixels(event.motion.x, event.motion.y);
     } else if (event.type == SDL_MOUSEBUTTONDOWN || event.type == SDL_MOUSEBUTTONUP) {
-      pointer_ = {static_cast<float>(event.button.x), static_cast<float>(event.button.y)};
+      pointer_ = in_pixels(event.button.x, event.button.y);
     } else if (event.type == SDL_WINDOWEVENT && event.window.event == SDL_WINDOWEVENT_LEAVE) {
       if (!ImGui::IsAnyMouseDown()) pointer_ = {-FLT_MAX, -FLT_MAX};
     }
   }
 
+  /// Everything is laid out in pixels; where the display is fine, windows and pointers count in larger points.
+  [[nodiscard]] ImVec2 in_pixels(int x, int y) const {
+    return {static_cast<float>(x) * pixels_a_point_, static_cast<float>(y) * pixels_a_point_};
+  }
+
   void begin_frame() {
     ImGui_ImplSDL2_NewFrame();
-    ImGui::GetIO().MousePos = pointer_;
+    ImGuiIO& io = ImGui::GetIO();
+    io.DisplaySize = {io.DisplaySize.x * io.DisplayFramebufferScale.x, io.DisplaySize.y * io.DisplayFramebufferScale.y};
+    if (io.DisplayFramebufferScale.x > 0.0F) pixels_a_point_ = io.DisplayFramebufferScale.x;
+    io.DisplayFramebufferScale = {1.0F, 1.0F};
+    io.MousePos = pointer_;
   }
 
   /// True when the key was a command, which the toolkit shall not see.
@@ -216,23 +248,24 @@ class Loop {
   unsigned gesture_ = 0;
   bool was_active_ = false;
   ImVec2 pointer_{-FLT_MAX, -FLT_MAX};
+  float pixels_a_point_ = 1.0F;
 };
 
 }  // namespace
 
-void Window::run(App& app, Drawing& drawing) {
-  ImGui_ImplSDL2_InitForOpenGL(impl_->window, impl_->context);
-  // Space pauses the experiment; Enter presses the control that has the keyboard.
-  ImGui::GetIO().KeyMap[ImGuiKey_Space] = SDL_SCANCODE_RETURN;
-  Loop loop(impl_->window, app, drawing);
-  const double began_s = wall_clock_s();
-  while (!loop.quit) {
+/// The loop with all that it needs, for as long as it runs.
+struct Window::Running {
+  Running(Impl& window, App& the_app, Drawing& drawing)
+      : impl(window), app(the_app), loop(window.window, the_app, drawing) {}
+
+  /// One turn: what has come in, and a frame if one is due. May wait for an event where nothing is.
+  void turn(bool may_wait) {
     SDL_Event event;
-    const int wait_ms = loop.frames_due > 0 ? 0 : longest_wait_ms;
+    const int wait_ms = may_wait && loop.frames_due == 0 ? longest_wait_ms : 0;
     bool got = SDL_WaitEventTimeout(&event, wait_ms) != 0;
     for (; got; got = SDL_PollEvent(&event) != 0) {
-      if (event.type == impl_->wake_event) {
-        impl_->wake_sent = false;
+      if (event.type == impl.wake_event) {
+        impl.wake_sent = false;
         loop.frames_due = std::max(loop.frames_due, 1);
       } else {
         loop.event(event);
@@ -241,15 +274,38 @@ void Window::run(App& app, Drawing& drawing) {
       }
     }
     if (loop.frames_due == 0 && (loop.has_news() || ImGui::GetIO().WantTextInput)) loop.frames_due = 1;
-    if (loop.frames_due == 0) continue;
+    if (loop.frames_due == 0) return;
     --loop.frames_due;
-    loop.draw(impl_->dots_per_inch());
+    loop.draw(impl.dots_per_inch());
     const WindowWishes wishes = app.take_window_wishes();
-    if (wishes.full_screen) impl_->set_full_screen(!impl_->full_screen);
-    if (wishes.presenting_changed) impl_->set_full_screen(app.state().presenting);
+    if (wishes.full_screen) impl.set_full_screen(!impl.full_screen);
+    if (wishes.presenting_changed) impl.set_full_screen(app.state().presenting);
   }
-  spdlog::debug("{} frames in {:.1f} s", loop.frames, wall_clock_s() - began_s);
+
+  Impl& impl;
+  App& app;
+  Loop loop;
+};
+
+void Window::run(App& app, Drawing& drawing) {
+  ImGui_ImplSDL2_InitForOpenGL(impl_->window, impl_->context);
+  // Space pauses the experiment; Enter presses the control that has the keyboard.
+  ImGui::GetIO().KeyMap[ImGuiKey_Space] = SDL_SCANCODE_RETURN;
+#ifdef __EMSCRIPTEN__
+  static Running running(*impl_, app, drawing);
+  emscripten_set_main_loop(
+      [] {
+        running.app.take_turn(page_turn_s);
+        running.turn(false);
+      },
+      0, false);
+#else
+  Running running(*impl_, app, drawing);
+  const double began_s = wall_clock_s();
+  while (!running.loop.quit) running.turn(true);
+  spdlog::debug("{} frames in {:.1f} s", running.loop.frames, wall_clock_s() - began_s);
   ImGui_ImplSDL2_Shutdown();
+#endif
 }
 
 }  // namespace warmbay::render

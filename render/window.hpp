@@ -24,13 +24,15 @@ class Window {
   Window(const Window&) = delete;
   Window& operator=(const Window&) = delete;
 
-  /// Runs until the window is closed. Draws when an event or wake() says that something changed.
+  /// Runs until the window is closed. Draws when an event or wake() says that something changed. On a page it returns
+  /// at once and goes on between the browser's frames, to the page's end: everything must outlive it.
   void run(App& app, Drawing& drawing);
   /// Asks for a frame; from any thread.
   void wake();
 
  private:
   struct Impl;
+  struct Running;
   explicit Window(std::unique_ptr<Impl> impl);
   std::unique_ptr<Impl> impl_;
 };

@@ -14,7 +14,11 @@ uniform vec2 view_px;
 uniform float scale;
 
 out vec3 at_m;
+#ifdef GL_ES  // has no noperspective: times w here, divided by it in the fragment shader
+out float across_px_w;
+#else
 noperspective out float across_px;
+#endif
 flat out float half_px;
 flat out float opacity;
 
@@ -41,14 +45,19 @@ void main() {
   half_px = 0.5 * style.x * scale;
   opacity = style.y;
   float reach_px = half_px + 1.0;
-  across_px = corner.y * reach_px;
+  float across = corner.y * reach_px;
   at_m = mix(from_m, to_m, corner.x < 0.5 ? cut_from : cut_to);
   vec4 place = corner.x < 0.5 ? a : b;
   // Ends reach out by half a width, so that two lines that meet make a full corner.
   float beyond = corner.x < 0.5 ? -half_px : half_px;
-  place.xy += (aside * across_px + along * beyond) / (0.5 * view_px) * place.w;
+  place.xy += (aside * across + along * beyond) / (0.5 * view_px) * place.w;
   // Before the faces it is drawn on, by about 10 mm at the framed distance: across the width of a line a face that is
   // seen at a flat angle comes that much nearer.
   place.z -= 8e-4 * place.w;
+#ifdef GL_ES
+  across_px_w = across * place.w;
+#else
+  across_px = across;
+#endif
   gl_Position = hidden ? vec4(2.0, 2.0, 2.0, 1.0) : place;
 }

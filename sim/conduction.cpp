@@ -4,10 +4,10 @@
 #include "sim/conduction.hpp"
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
 #include <limits>
 
+#include "sim/bit_cast.hpp"
 #include "sim/limits.hpp"
 
 namespace warmbay::sim {
@@ -129,8 +129,8 @@ bool Conduction::refresh_row(const Field& rise_k, int j, int k, float* drift_k) 
   // Floats from 0 on are ordered as their bits are, which are compared many at a time; a NaN is furthest.
   int furthest = 0;
   for (int i = 0; i < layout_.nx; ++i)
-    furthest = std::max(furthest, std::bit_cast<int>(std::abs(rise_k[v + i] - taken_rise_k_[v + i])));
-  const auto furthest_k = std::bit_cast<float>(furthest);
+    furthest = std::max(furthest, bit_cast<int>(std::abs(rise_k[v + i] - taken_rise_k_[v + i])));
+  const auto furthest_k = bit_cast<float>(furthest);
   if (drift_k) *drift_k = furthest_k;
   if (furthest_k <= reach_k && refreshed_) return false;
   float* now = &half_resistivity_[v];

@@ -21,8 +21,18 @@ struct LargePageAllocator {
   LargePageAllocator(const LargePageAllocator<U>&) {}  // NOLINT: allocators convert
 
   static constexpr std::size_t page = 2U << 20U;  // of x86-64 and many other machines
-  static bool large(std::size_t n) { return n * sizeof(T) >= page / 2; }
-  static std::align_val_t alignment(std::size_t n) { return std::align_val_t{large(n) ? page : 64}; }
+#ifdef __linux__
+  static bool large(std::size_t n) {
+    return n * sizeof(T) >= page / 2;
+  }
+#else
+  static bool large(std::size_t) {
+    return false;
+  }
+#endif
+  static std::align_val_t alignment(std::size_t n) {
+    return std::align_val_t{large(n) ? page : 64};
+  }
   static std::size_t bytes(std::size_t n) {
     return large(n) ? (n * sizeof(T) + page - 1) / page * page : n * sizeof(T);
   }

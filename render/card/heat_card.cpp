@@ -10,10 +10,10 @@
 #include <glad/gl.h>
 
 #include <algorithm>
-#include <bit>
 #include <cstring>
 
 #include "render/card/card_constants.hpp"
+#include "sim/bit_cast.hpp"
 #include "sim/instrument.hpp"
 #include "sim/limits.hpp"
 #include "sim/stability_trial.hpp"
@@ -338,16 +338,16 @@ void HeatCard::read_back(sim::HeatState& heat) {
   device_s_ += 1e-9 * static_cast<double>(nanoseconds);
   copper_.read(&readings_[copper_from_], heat.copper_rise_k);
   for (std::size_t n = 0; n < watched_.size(); ++n)
-    heat.rise_k[watched_[n]] = std::bit_cast<float>(readings_[voxels_from_ + n]);
+    heat.rise_k[watched_[n]] = sim::bit_cast<float>(readings_[voxels_from_ + n]);
   for (std::size_t n = 0; n < watched_films_.size(); ++n)
-    parts_.conduction.set_film(watched_films_[n], std::bit_cast<float>(readings_[films_from_ + n]));
+    parts_.conduction.set_film(watched_films_[n], sim::bit_cast<float>(readings_[films_from_ + n]));
   host_is_whole_ = false;
 }
 
 /// The other way round of the kernels' ordered().
 float HeatCard::ordered_float(std::size_t word) const {
   const std::uint32_t bits = readings_[word];
-  return std::bit_cast<float>((bits & 0x80000000U) != 0 ? bits & 0x7FFFFFFFU : ~bits);
+  return sim::bit_cast<float>((bits & 0x80000000U) != 0 ? bits & 0x7FFFFFFFU : ~bits);
 }
 
 double HeatCard::leaving_w(std::size_t result_from) const {

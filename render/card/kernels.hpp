@@ -6,7 +6,7 @@
 #include <memory>
 #include <string>
 
-#include "render/gl/program.hpp"
+#include "render/gl/compute_program.hpp"
 #include "render/gl/storage.hpp"
 #include "sim/layout.hpp"
 

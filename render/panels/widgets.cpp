@@ -8,10 +8,11 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <cstring>
 #include <limits>
+
+#include "scenes/read/plain_number.hpp"
 
 namespace warmbay::render {
 
@@ -113,10 +114,7 @@ int only_numbers(ImGuiInputTextCallbackData* data) {
 /// NaN: it is no number (yet).
 double number_of(const char* typed) {
   if (*typed == '+') ++typed;
-  double value = 0.0;
-  const char* const end = typed + std::strlen(typed);
-  const auto [rest, error] = std::from_chars(typed, end, value);
-  return error == std::errc() && rest == end ? value : std::numeric_limits<double>::quiet_NaN();
+  return scenes::plain_number(typed).value_or(std::numeric_limits<double>::quiet_NaN());
 }
 
 void draw_unit(Ui& ui, const char* unit, ImVec2 from, ImVec2 to) {

@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 #include <algorithm>
-#include <charconv>
 
 #include "scenes/file/scene_parts.hpp"
 #include "scenes/read/file_units.hpp"
+#include "scenes/read/plain_number.hpp"
 
 namespace warmbay::scenes {
 
@@ -31,17 +31,15 @@ void read_until_reading(TableReader& reader, const std::string& until, Step& ste
   const auto sign = until.rfind('>');
   const auto name = trimmed(std::string_view(until).substr(0, sign));
   const auto number = trimmed(std::string_view(until).substr(sign + 1));
-  double above_c = 0.0;
-  const auto [end, trouble] = std::from_chars(number.data(), number.data() + number.size(), above_c);
-  const bool is_number = trouble == std::errc() && end == number.data() + number.size();
+  const auto above_c = plain_number(number);
   // The comparison is false for NaN too.
-  if (name.empty() || !is_number || !(above_c >= bounds::celsius.least && above_c <= bounds::celsius.most)) {
+  if (name.empty() || !above_c || !(*above_c >= bounds::celsius.least && *above_c <= bounds::celsius.most)) {
     reader.fault("until", fmt::format("'until' is '{}', expected \"NAME > T\": a thermocouple and a temperature from "
                                       "{:g} to {:g} °C",
                                       until, bounds::celsius.least, bounds::celsius.most));
     return;
   }
-  step.until_reading = ReadingAbove{name, celsius.to_si(above_c)};
+  step.until_reading = ReadingAbove{name, celsius.to_si(*above_c)};
   marks.references.push_back({Named::thermocouple, name, reader.mark("until"), reader.label()});
 }
 

@@ -3,6 +3,13 @@
 #include "scenes/report/canvas.hpp"
 
 #include <cairo-svg.h>
+#ifndef CAIRO_HAS_FC_FONT
+#include <cairo-ft.h>
+#include <ft2build.h>
+#include FT_FREETYPE_H
+
+#include "scenes/places.hpp"
+#endif
 
 #include <cmath>
 #include <memory>
@@ -36,9 +43,38 @@ void remove_attribute(std::string& text, std::string_view start) {
   text.erase(from, text.find('"', from + start.size()) + 1 - from);
 }
 
-void choose_font(cairo_t* cr, double size, bool bold) {
+#ifdef CAIRO_HAS_FC_FONT
+
+void choose_face(cairo_t* cr, bool bold) {
   cairo_select_font_face(cr, "Inter", CAIRO_FONT_SLANT_NORMAL,
                          bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+}
+
+#else
+
+/// A face of the program's own fonts folder, kept to the program's end; nullptr: it is not there.
+cairo_font_face_t* face_of(const char* name) {
+  static const FT_Library library = [] {
+    FT_Library made = nullptr;
+    return FT_Init_FreeType(&made) == 0 ? made : nullptr;
+  }();
+  FT_Face face = nullptr;
+  const auto file = find_places().assets / "fonts" / name;
+  if (library == nullptr || FT_New_Face(library, file.c_str(), 0, &face) != 0) return nullptr;
+  return cairo_ft_font_face_create_for_ft_face(face, 0);
+}
+
+/// Where nobody keeps a list of the system's fonts: the two faces that the screen is written in.
+void choose_face(cairo_t* cr, bool bold) {
+  static cairo_font_face_t* const plain = face_of("Inter-Medium.otf");
+  static cairo_font_face_t* const heavy = face_of("Inter-SemiBold.otf");
+  if (cairo_font_face_t* const face = bold ? heavy : plain) cairo_set_font_face(cr, face);
+}
+
+#endif
+
+void choose_font(cairo_t* cr, double size, bool bold) {
+  choose_face(cr, bold);
   cairo_set_font_size(cr, size);
 }
 

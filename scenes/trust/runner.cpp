@@ -6,17 +6,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <deque>
 #include <exception>
 #include <mutex>
-#include <thread>
 
 #include "scenes/file/scene_file.hpp"
+#include "scenes/side_by_side.hpp"
 #include "scenes/trust/measured_scene.hpp"
-#include "sim/crew.hpp"
 
 namespace warmbay::scenes {
 
@@ -76,22 +74,14 @@ class Jobs {
 
   void run(const DataFiles& data, const TrustOptions& options) {
     std::stable_partition(jobs_.begin(), jobs_.end(), [](const Job& job) { return job.playing.to_the_end; });
-    std::atomic<std::size_t> next = 0;
     std::size_t done = 0;
     std::mutex telling;
-    const auto work = [&] {
-      for (std::size_t n = next++; n < jobs_.size(); n = next++) {
-        do_job(jobs_[n], data);
-        const std::lock_guard lock(telling);
-        ++done;
-        if (options.progress) options.progress(done, jobs_.size());
-      }
-    };
-    const auto cores = static_cast<unsigned>(sim::usable_cores());
-    const auto threads = options.threads > 0 ? static_cast<unsigned>(options.threads) : cores;
-    std::vector<std::jthread> crew;
-    for (unsigned n = 1; n < std::min<std::size_t>(threads, jobs_.size()); ++n) crew.emplace_back(work);
-    work();
+    side_by_side(jobs_.size(), options.threads, [&](std::size_t n) {
+      do_job(jobs_[n], data);
+      const std::lock_guard lock(telling);
+      ++done;
+      if (options.progress) options.progress(done, jobs_.size());
+    });
   }
 
   void add_varied(const Variation::End& end, const Check& check, double every_s, const VariedPlace& place) {

@@ -6,14 +6,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <limits>
-#include <thread>
 
 #include "scenes/paint/painter.hpp"
+#include "scenes/side_by_side.hpp"
 #include "scenes/text/text_fill.hpp"
-#include "sim/crew.hpp"
 
 namespace warmbay::scenes {
 
@@ -55,14 +53,7 @@ std::shared_ptr<const sim::Wall> coarse_wall(const Scene& scene, const DataFiles
 std::vector<Temperatures> probe_all(const sim::Wall& wall, const std::vector<std::vector<Setting>>& trials,
                                     const Probe& probe, int threads) {
   std::vector<Temperatures> found(trials.size());
-  std::atomic<std::size_t> next = 0;
-  const auto work = [&] {
-    for (std::size_t n = next++; n < trials.size(); n = next++) found[n] = probe(varied(wall, trials[n]));
-  };
-  const std::size_t wanted = static_cast<std::size_t>(threads > 0 ? threads : sim::usable_cores());
-  std::vector<std::jthread> crew;
-  for (std::size_t n = 1; n < std::min(wanted, trials.size()); ++n) crew.emplace_back(work);
-  work();
+  side_by_side(trials.size(), threads, [&](std::size_t n) { found[n] = probe(varied(wall, trials[n])); });
   return found;
 }
 
