@@ -193,6 +193,28 @@ TEST_CASE("the plume meets what lies above a cable: nineteen times what the floo
   CHECK(ceiling / side == Approx(1.9).epsilon(0.01));
 }
 
+TEST_CASE("beside a cable, too, air moves between a space's upright sides (ElSherbiny, Raithby & Hollands 1982)") {
+  // The cable, floor and ceiling have the mean temperature of both sides: nothing moves round the cable. 50 mm by 90 mm
+  // and 30 K, air at 315 K by Incropera table A.4: k 0.02741, nu 17.40e-6, Pr 0.705. Ra = 2.72e5; of the three formulas
+  // the one for a low cavity gives most.
+  const Heated of(channel(0.05, 0.09), [](const sim::Conduction& conduction, std::size_t v) {
+    const int k = conduction.layout().place(v)[2], far = conduction.layout().nz - 1 - k;
+    return k < 30 ? 300.0 : far < 30 ? 330.0 : 315.0;  // cells of 1 mm, 110 of them: 30 on either side of the channel
+  });
+  double through = 0.0, into = 0.0, warm = 0.0, warm_m2 = 0.0;
+  for (std::size_t f = 0; f < of.air().faces().size(); ++f) {
+    const sim::AirFace& face = of.air().faces()[f];
+    const double g = of.air().convective_w_k()[f], t = sim::datum_k + of.rise_k[face.voxel];
+    through += g, into += g * t;
+    if (t > 320.0) warm += g, warm_m2 += face.area_m2;
+  }
+  REQUIRE(warm_m2 == Approx(0.09 * 0.04).epsilon(1e-3));
+  const double ra = 9.81 * 30.0 / 315.0 * std::pow(0.05, 3) * 0.705 / (17.40e-6 * 17.40e-6);
+  const double times = 0.242 * std::pow(ra * 0.05 / 0.09, 0.272);
+  // 3 %: two tables of air.
+  CHECK(warm * (330.0 - into / through) == Approx((times - 1.0) * 0.02741 / 0.05 * warm_m2 * 30.0).epsilon(0.03));
+}
+
 TEST_CASE("an upright side of two materials counts with its mean temperature, whichever of them lies above") {
   const auto side_w_k = [](bool upside_down) {
     sim::Wall wall = channel(0.05, 0.09);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sim/film.hpp"
 #include "sim/settled.hpp"
 #include "tests/support/runs.hpp"
 #include "tests/support/walls.hpp"
@@ -63,6 +64,25 @@ TEST_CASE("a bench starts from the settled field with no current unless told oth
   }
   bench.advance_to(600.0);  // and it is a state of rest
   CHECK(bench.reading().thermocouple_k[0] == Approx(settled.thermocouple_k[0]).margin(0.01));
+}
+
+TEST_CASE("the film of a surface that cools by kelvins a second is that of its temperature, not that of seconds ago") {
+  // A sheet that has one temperature: C dT/dt = -h(T) (T - Ta) per area, h as tests/sim/film_test.cpp holds it against
+  // Churchill & Chu and Stefan-Boltzmann. It may be h of 4 K before (limits::refresh_change_k and step_change_k), which
+  // is 2 % more: 0.7 K where a share of exp(-0.7) of 100 K is left.
+  sim::Wall wall = block({{0.0, 0.1}, {0.0, 0.1}, {0.0, 0.002}}, material("sheet", 50.0, 100.0, 1000.0));
+  const double air_k = sim::kelvin_from_celsius(20.0), emissivity = wall.materials[0].emissivity;
+  expose(wall, sim::Side::room, add_natural(wall, "room", air_k));
+  add_spot(wall, {0.05, 0.05, 0.001});
+  sim::Bench bench = bench_at(share(std::move(wall)), 120.0, 1.0);
+  const double found_k = read_at(bench, 10.0).thermocouple_k[0];
+  constexpr double capacity_j_m2k = 100.0 * 1000.0 * 0.002, dt_s = 0.001;
+  double sheet_k = sim::kelvin_from_celsius(120.0);
+  for (int n = 0; n < 10'000; ++n)
+    sheet_k -= dt_s / capacity_j_m2k * (sheet_k - air_k) *
+               (sim::buoyant_film_w_m2k(sheet_k, air_k, 0.1, sim::Facing::sideways) +
+                sim::radiant_film_w_m2k(sheet_k, air_k, emissivity));
+  CHECK(found_k == Approx(sheet_k).margin(0.7));
 }
 
 TEST_CASE("one, two, three and four threads give the same temperatures, bit for bit", "[threads]") {

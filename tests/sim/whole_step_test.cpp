@@ -152,6 +152,34 @@ TEST_CASE("films and conductivities follow within a whole step") {
   CHECK(after_a_minute(1) == Approx(after_a_minute(1200)).margin(0.1));
 }
 
+TEST_CASE("the second half of a whole step goes by the conductivities half way: minutes do as well as seconds") {
+  // A slab whose conductivity falls by half while it cools. With those of a sub-step's beginning in both of its halves
+  // extrapolation no longer takes out the error of first order: 0.1 K. Reference: the same in steps of 3.125 s. 0.01 K:
+  // extrapolation leaves a fraction of limits::whole_error_k.
+  sim::Material filling = material("filling", 0.1, 500.0, 1600.0);
+  filling.conductivity_w_mk = sim::Curve({273.15, 373.15}, {0.02, 0.3});
+  sim::Wall wall = block({even_edges(0.03, 8), even_edges(0.03, 1), even_edges(0.03, 1)}, filling);
+  expose(wall, sim::Side::right, add_film(wall, "gas", sim::kelvin_from_celsius(20.0), 10.0));
+  sim::Crew crew(1);
+  sim::Conduction conduction(share(std::move(wall)), crew);
+  const auto after_3200_s = [&](double step_s) {
+    sim::WholeStep whole(conduction, crew);
+    sim::HeatState state = state_at(conduction, 90.0F);
+    conduction.set_surroundings({sim::kelvin_from_celsius(20.0)}, state.rise_k);
+    for (int n = 0; n < static_cast<int>(3200.0 / step_s); ++n) {
+      conduction.refresh_all(state.rise_k);
+      REQUIRE(whole.advance(state, step_s, sim::steady_feed(conduction.copper(), 0.0), sim::RiseBound{}).finite);
+    }
+    return sim::point_rise_k(conduction, state.rise_k, {0.015, 0.015, 0.015});
+  };
+  const double exact_k = after_3200_s(3.125);
+  CHECK(exact_k < 60.0);  // else little has changed
+  for (const double step_s : {100.0, 200.0, 400.0}) {
+    INFO("steps of " << step_s << " s");
+    CHECK(after_3200_s(step_s) == Approx(exact_k).margin(0.01));
+  }
+}
+
 TEST_CASE("no voxel may be warmer than all before it and than the copper has become") {
   // Maximum principle: Protter & Weinberger (1967), ch. 3. Copper at 50 K above the datum may warm itself up to 75 K.
   const sim::RiseBound bound{{-5.0, 60.0}, 75.0};

@@ -88,6 +88,24 @@ TEST_CASE("with one unknown, the spread is what the wall gives at both ends of i
   CHECK(found->spreads[0].hottest_k > computed_k + 0.5);
 }
 
+TEST_CASE("an unknown whose range lies on one side of what is computed is told, on whichever side", "[uncertainty]") {
+  // At the end that is the computed wall itself nothing of its influence is to be seen.
+  const Heated heated;
+  const double computed_k = heated.settled.state->reading.cables[0].hottest_k;
+  for (const std::array<double, 2> times : {std::array{0.75, 1.0}, std::array{1.0, 1.3}}) {
+    INFO(times[0] << " to " << times[1]);
+    const auto found = scenes::settled_uncertainty(
+        *heated.small.scene, with_unknowns({unknown("foam", scenes::Scaled::conductivity, times, {"test foam"})}),
+        heated.conditions, heated.settled.state->reading, 1);
+    REQUIRE(found);
+    CHECK(found->unknowns == std::vector<std::string>{"foam"});
+    const auto [coolest_k, hottest_k] = found->spreads.at(0);
+    const bool insulates_better = times[0] < 1.0;
+    CHECK((insulates_better ? hottest_k - computed_k : computed_k - coolest_k) > 0.5);
+    CHECK((insulates_better ? coolest_k : hottest_k) == Approx(computed_k).margin(2e-3));
+  }
+}
+
 TEST_CASE("the three that matter most are named first, and what the wall lacks is left out", "[uncertainty]") {
   const Heated heated;
   const auto found = scenes::settled_uncertainty(
