@@ -210,6 +210,10 @@ KeyContext App::key_context(bool typing, bool dragging) const {
   return {typing, dragging, state_.caution_open};
 }
 
+void App::ask_for_report(std::shared_ptr<const scenes::Palette> palette) {
+  heat_.send(MakeReport{std::move(palette)});
+}
+
 WindowWishes App::take_window_wishes() {
   return std::exchange(window_, WindowWishes{});
 }

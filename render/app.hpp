@@ -44,6 +44,11 @@ class App {
   void press(KeyCommand command, bool typing);
   [[nodiscard]] KeyContext key_context(bool typing, bool dragging) const;
 
+  /// The latest picture, as the heat handed it over.
+  [[nodiscard]] std::shared_ptr<const HeatNow> now() const { return heat_.now(); }
+  /// Has a report made of the experiment so far; HeatNow::report is it, some pictures later.
+  void ask_for_report(std::shared_ptr<const scenes::Palette> palette);
+
   /// What the window is to do; asked for once.
   [[nodiscard]] WindowWishes take_window_wishes();
   /// Why the settings could not be written; empty: all is well.

@@ -27,6 +27,18 @@ float presenting_scale(int height_px) {
   return std::max(least_scale, std::ceil(0.03F * static_cast<float>(height_px)) / small_text_px);
 }
 
+float wanted_scale(const ScreenState& state, const Drawing::Canvas& canvas) {
+  if (state.presenting) return presenting_scale(canvas.height_px);
+  const double chosen = state.settings.scale;
+  if (canvas.pixels_a_point <= 0.0F)
+    return suitable_scale(chosen, canvas.width_px, canvas.height_px, canvas.dots_per_inch);
+  const auto points = [&](int px) {
+    return static_cast<int>(std::lround(static_cast<float>(px) / canvas.pixels_a_point));
+  };
+  const float of_points = suitable_scale(chosen, points(canvas.width_px), points(canvas.height_px), 0.0F);
+  return canvas.pixels_a_point * (chosen >= least_scale ? of_points : std::max(1.0F, of_points));
+}
+
 /// From the coldest surroundings to well above what the cables are rated for, on whole tens of degrees.
 TemperatureRange first_range(const sim::Snapshot& snapshot) {
   double low_k = 1e9;
@@ -66,9 +78,7 @@ Drawing::~Drawing() {
 }
 
 void Drawing::fit(const ScreenState& state, const Canvas& canvas) {
-  const float wanted =
-      state.presenting ? presenting_scale(canvas.height_px)
-                       : suitable_scale(state.settings.scale, canvas.width_px, canvas.height_px, canvas.dots_per_inch);
+  const float wanted = wanted_scale(state, canvas);
   if (wanted != scale_) {
     std::vector<std::string> missing;
     if (scale_ != 0.0F) ImGui_ImplOpenGL3_DestroyFontsTexture();

@@ -30,6 +30,8 @@ class Drawing {
     int height_px = 720;
     float dots_per_inch = 0.0F;
     std::function<void()> begin_frame;
+    float pixels_a_point =
+        0.0F;  // where the platform says how large a point is: nothing is drawn smaller than for that
   };
   /// Draws one frame into the bound framebuffer.
   Wishes frame(const HeatNow& now, ScreenState& state, const Canvas& canvas);

@@ -107,8 +107,9 @@ struct HeatThread::Impl {
   int shown_build = 0;                   // whose wall the player plays
   std::vector<scenes::Change> for_next;  // made while a wall is built, and lost on the present one
   std::optional<double> alarm_s;         // first found; its row may be thinned out later
-  long long run = 0;                     // HeatNow::run
-  long long seen_revision = 0;           // of the player, when the lists were last copied
+  std::shared_ptr<const scenes::Report> report;
+  long long run = 0;            // HeatNow::run
+  long long seen_revision = 0;  // of the player, when the lists were last copied
   bool playing;
   Pace pace;
   bool changed = true;
@@ -332,6 +333,14 @@ struct HeatThread::Impl {
     restart_pace();
   }
 
+  void obey(const MakeReport& wish) {
+    if (!player || !scene || !options.text) return;
+    report = std::make_shared<const scenes::Report>(
+        scenes::make_report({*scene, data, *options.text, *wish.palette, player->readings(), player->events(),
+                             player->step_ends(), player->bench().snapshot(), player->bench().energy()}));
+    changed = true;
+  }
+
   /// Nothing that was listed of the run before is of this one.
   void begin_run() {
     ++run;
@@ -385,6 +394,7 @@ struct HeatThread::Impl {
     picture->reached_factor = running() ? pace.reached() : 0.0;
     picture->trouble = trouble;
     picture->run = run;
+    picture->report = report;
     {
       const std::lock_guard lock(mutex);
       picture->scene = scene ? scene : opening;

@@ -17,6 +17,7 @@
 #include "render/wish.hpp"
 #include "scenes/data/data_files.hpp"
 #include "scenes/play/player.hpp"
+#include "scenes/report/report.hpp"
 #include "scenes/scene.hpp"
 #include "sim/snapshot.hpp"
 
@@ -53,12 +54,13 @@ struct HeatNow {
   int step = -1;
   double step_elapsed_s = 0.0;
   double step_hold_s = 0.0;
-  bool waiting = false;           // the step has ended; the player waits for the next one
-  bool step_over = false;         // while waiting: the step itself is over, not only stopped on its way
-  std::string stopped_by;         // the event that it stopped at, or empty
-  bool ended = false;             // a surface has passed its ignition temperature: only going back leads on
-  bool broken = false;            // a temperature is not a number: what is shown is the last that was good
-  std::optional<double> alarm_s;  // when a smoke alarm in the room would have sounded
+  bool waiting = false;    // the step has ended; the player waits for the next one
+  bool step_over = false;  // while waiting: the step itself is over, not only stopped on its way
+  std::string stopped_by;  // the event that it stopped at, or empty
+  bool ended = false;      // a surface has passed its ignition temperature: only going back leads on
+  bool broken = false;     // a temperature is not a number: what is shown is the last that was good
+  std::shared_ptr<const scenes::Report> report;  // the latest that was asked for; nullptr: none
+  std::optional<double> alarm_s;                 // when a smoke alarm in the room would have sounded
   bool playing = false;
   double factor = 60.0;         // asked for; 0: as fast as it goes
   double reached_factor = 0.0;  // simulated seconds per second over the last half second
@@ -83,9 +85,15 @@ struct HeatOptions {
   sim::EngineFactory engine = {};            // what computes the heat; empty: the processor
 };
 
+/// To the heat: a report of the experiment so far, for HeatNow::report.
+struct MakeReport {
+  std::shared_ptr<const scenes::Palette> palette;  // of its pictures
+};
+
 class HeatThread {
  public:
-  using Command = std::variant<scenes::Change, Play, SetFactor, SingleStep, NextStep, PreviousStep, ResetExperiment>;
+  using Command =
+      std::variant<scenes::Change, Play, SetFactor, SingleStep, NextStep, PreviousStep, ResetExperiment, MakeReport>;
 
   /// news: called on the heat's thread after each handover (to wake the window); may be empty.
   HeatThread(scenes::DataFiles data, const HeatOptions& options, std::function<void()> news = {});

@@ -10,6 +10,9 @@
 #include <sstream>
 #include <string_view>
 
+#ifdef __EMSCRIPTEN__
+#include "render/web/page.hpp"
+#endif
 #include "scenes/output/write_file.hpp"
 #include "scenes/read/toml_reader.hpp"
 #include "scenes/read/whole_file.hpp"
@@ -79,6 +82,10 @@ std::string write_settings(const std::filesystem::path& file, const Settings& se
   std::ostringstream text;
   text << table << '\n';
   const auto fault = scenes::write_file(file, text.str());
+#ifdef __EMSCRIPTEN__
+  if (!fault && !page::keep(file))
+    return "settings are kept for this visit only: the browser keeps nothing for this page";
+#endif
   return fault ? scenes::to_line(*fault) : std::string{};
 }
 

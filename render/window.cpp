@@ -15,6 +15,7 @@
 #include <cfloat>
 #include <chrono>
 #include <cstring>
+#include <optional>
 #include <utility>
 
 #include "render/app.hpp"
@@ -23,6 +24,8 @@
 
 #ifdef __EMSCRIPTEN__
 #include <emscripten.h>
+
+#include "render/web/page.hpp"
 #endif
 
 namespace warmbay::render {
@@ -121,13 +124,21 @@ struct Window::Impl {
 
   void set_full_screen(bool on) {
     full_screen = on;
+#ifdef __EMSCRIPTEN__
+    page::fill_screen(on);
+#else
     SDL_SetWindowFullscreen(window, on ? SDL_WINDOW_FULLSCREEN_DESKTOP : 0);
+#endif
   }
 
   [[nodiscard]] float dots_per_inch() const {
+#ifdef __EMSCRIPTEN__
+    return 0.0F;
+#else
     float dots = 0.0F;
     const int display = SDL_GetWindowDisplayIndex(window);
     return display >= 0 && SDL_GetDisplayDPI(display, nullptr, &dots, nullptr) == 0 ? dots : 0.0F;
+#endif
   }
 };
 
@@ -177,6 +188,7 @@ class Loop {
     // A number half typed is done before people go to another window: here it would go on showing what does not flow.
     const bool left = event.type == SDL_WINDOWEVENT && event.window.event == SDL_WINDOWEVENT_FOCUS_LOST;
     if (left && ImGui::GetIO().WantTextInput) app_.state().leave_field = true;
+    if (event.type == SDL_MULTIGESTURE) return pinch(event.mgesture);
     follow_pointer(event);
     ImGui_ImplSDL2_ProcessEvent(&event);
   }
@@ -186,7 +198,8 @@ class Loop {
     int width = 0;
     int height = 0;
     SDL_GL_GetDrawableSize(window_, &width, &height);
-    const Wishes wishes = drawing_.frame(*now, app_.state(), {width, height, dots_per_inch, [this] { begin_frame(); }});
+    const Wishes wishes =
+        drawing_.frame(*now, app_.state(), {width, height, dots_per_inch, [this] { begin_frame(); }, page_points()});
     SDL_GL_SwapWindow(window_);
     ++frames;
     // One drag is one gesture, so that undo takes it back as a whole.
@@ -213,6 +226,21 @@ class Loop {
     } else if (event.type == SDL_WINDOWEVENT && event.window.event == SDL_WINDOWEVENT_LEAVE) {
       if (!ImGui::IsAnyMouseDown()) pointer_ = {-FLT_MAX, -FLT_MAX};
     }
+  }
+
+  /// Two fingers that draw apart bring the wall nearer, as the wheel does; the toolkit sees no more than that.
+  void pinch(const SDL_MultiGestureEvent& event) {
+    constexpr float turns_a_screen = 12.0F;  // of the wheel, for fingers that draw apart by the screen's width
+    if (event.numFingers == 2) ImGui::GetIO().MouseWheel += turns_a_screen * event.dDist;
+  }
+
+  /// Of a page: pixels a CSS pixel, in which people's devices say how large things have to be.
+  [[nodiscard]] static float page_points() {
+#ifdef __EMSCRIPTEN__
+    return page::pixel_ratio();
+#else
+    return 0.0F;
+#endif
   }
 
   /// Everything is laid out in pixels; where the display is fine, windows and pointers count in larger points.
@@ -287,16 +315,32 @@ struct Window::Running {
   Loop loop;
 };
 
+#ifdef __EMSCRIPTEN__
+
+/// The browser calls a function without arguments; it outlives every call of run().
+std::optional<Window::Running>& Window::on_page() {
+  static std::optional<Running> running;
+  return running;
+}
+
+void Window::pause() {
+  emscripten_cancel_main_loop();
+  on_page().reset();
+  ImGui_ImplSDL2_Shutdown();
+}
+
+#endif
+
 void Window::run(App& app, Drawing& drawing) {
   ImGui_ImplSDL2_InitForOpenGL(impl_->window, impl_->context);
   // Space pauses the experiment; Enter presses the control that has the keyboard.
   ImGui::GetIO().KeyMap[ImGuiKey_Space] = SDL_SCANCODE_RETURN;
 #ifdef __EMSCRIPTEN__
-  static Running running(*impl_, app, drawing);
+  on_page().emplace(*impl_, app, drawing);
   emscripten_set_main_loop(
       [] {
-        running.app.take_turn(page_turn_s);
-        running.turn(false);
+        on_page()->app.take_turn(page_turn_s);
+        on_page()->turn(false);
       },
       0, false);
 #else

@@ -2,6 +2,7 @@
 // The window: SDL, its OpenGL context, and the loop that draws when something changed.
 
 #include <memory>
+#include <optional>
 #include <string>
 
 namespace warmbay::render {
@@ -27,12 +28,15 @@ class Window {
   /// Runs until the window is closed. Draws when an event or wake() says that something changed. On a page it returns
   /// at once and goes on between the browser's frames, to the page's end: everything must outlive it.
   void run(App& app, Drawing& drawing);
+  /// On a page: run() no longer goes on, and may be called again, with another drawing.
+  void pause();
   /// Asks for a frame; from any thread.
   void wake();
 
  private:
   struct Impl;
   struct Running;
+  static std::optional<Running>& on_page();
   explicit Window(std::unique_ptr<Impl> impl);
   std::unique_ptr<Impl> impl_;
 };

@@ -125,7 +125,7 @@ void add_nodes(const Wall& wall, const Layout& layout, const Leg& leg, double al
 CopperLayout lay_out_copper(const Wall& wall, const Layout& layout) {
   CopperLayout copper;
   std::map<std::size_t, SheathVoxel> sheath;
-  std::map<std::string, CrossSection> sections;  // one solve per type
+  std::map<std::string, CrossSection> sections;  // one look-up per type
   for (std::size_t c = 0; c < wall.cables.size(); ++c) {
     const Cable& cable = wall.cables[c];
     CopperLine line;

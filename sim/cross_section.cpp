@@ -5,7 +5,10 @@
 #include "sim/cross_section.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <map>
+#include <mutex>
 #include <numbers>
 #include <vector>
 
@@ -133,6 +136,25 @@ class Section {
   std::vector<Part> part_;
 };
 
+/// Section::conductance, solved once for every shape and pair of plastics: it takes as long as tens of steps, and walls
+/// are built again with the same cables.
+double conductance_of(const CableType& type, double insulation_w_mk, double sheath_w_mk) {
+  static std::mutex mutex;
+  static std::map<std::array<double, 8>, double> solved;
+  const std::array<double, 8> question{type.width_m,      type.thickness_m, type.core_m,
+                                       type.conductor_m2, type.earth_m2,    static_cast<double>(type.loaded),
+                                       insulation_w_mk,   sheath_w_mk};
+  {
+    const std::lock_guard lock(mutex);
+    if (const auto found = solved.find(question); found != solved.end()) return found->second;
+  }
+  const double answer = Section(type).conductance(insulation_w_mk, sheath_w_mk);
+  const std::lock_guard lock(mutex);
+  if (solved.size() >= limits::kept_cross_sections) solved.clear();
+  solved.emplace(question, answer);
+  return answer;
+}
+
 }  // namespace
 
 bool inside_outline(const CableType& type, double u_m, double v_m) {
@@ -168,7 +190,7 @@ CrossSection cross_section(const CableType& type) {
   const double sheath_w_mk = type.sheath.conductivity_w_mk.at(type.rated_k);
   auto capacity = [](const Material& m) { return m.density_kg_m3 * m.heat_capacity_j_kgk; };
   CrossSection section{};
-  section.coupling_w_mk = Section(type).conductance(insulation_w_mk, sheath_w_mk);
+  section.coupling_w_mk = conductance_of(type, insulation_w_mk, sheath_w_mk);
   section.copper_capacity_j_mk = copper_m2 * copper_capacity_j_m3k;
   section.copper_axial_w_m_k = copper_m2 * copper_conductivity_w_mk;
   section.sheath_capacity_j_mk =

@@ -190,5 +190,7 @@ inline constexpr double limit_error_k = 1e-3;
 
 /// Cells along the long side of a cable's cross-section when its thermal resistance is computed, 1.
 inline constexpr int cross_section_cells = 120;
+/// So many solved ones are kept, for walls that are built again. More: a little memory.
+inline constexpr int kept_cross_sections = 256;
 
 }  // namespace warmbay::sim::limits

@@ -31,8 +31,15 @@ struct Program {
   std::optional<Drawing> drawing;
   std::optional<App> app;
 
+  std::shared_ptr<const scenes::Report> reported;  // before the one that was asked for
+  std::string scene_toml;
+
   bool begin();
   bool open(const std::filesystem::path& file);
+  void ask_for_report();
+  [[nodiscard]] const char* report_html();
+  [[nodiscard]] const char* scene_text();
+  void draw_anew();
 };
 
 std::string lines_of(const std::vector<scenes::Fault>& faults) {
@@ -83,6 +90,36 @@ bool Program::begin() {
   return true;
 }
 
+void Program::ask_for_report() {
+  if (!app) return;
+  std::vector<scenes::Fault> faults;
+  const scenes::Palette palette = scenes::read_palette(places.assets / "palettes" / "inferno.toml", faults);
+  if (!faults.empty()) return page::tell(lines_of(faults));
+  reported = app->now()->report;
+  app->ask_for_report(std::make_shared<const scenes::Palette>(palette));
+}
+
+const char* Program::report_html() {
+  const auto report = app ? app->now()->report : nullptr;
+  if (!report || report == reported) return "";
+  reported = nullptr;
+  return report->html.c_str();
+}
+
+const char* Program::scene_text() {
+  const auto scene = app ? app->now()->scene : nullptr;
+  scene_toml = scene ? scenes::write_scene(*scene) : std::string{};
+  return scene_toml.c_str();
+}
+
+void Program::draw_anew() {
+  if (!window) return;
+  window->pause();
+  drawing.reset();
+  drawing.emplace(places.assets, places.shaders, *text);
+  window->run(*app, *drawing);
+}
+
 Program& program() {
   static Program one;
   return one;
@@ -93,6 +130,26 @@ Program& program() {
 }  // namespace warmbay::render
 
 extern "C" {
+
+/// From the page's menu: a report of the experiment so far, for warmbay_report_html.
+EMSCRIPTEN_KEEPALIVE void warmbay_ask_for_report() {
+  warmbay::render::program().ask_for_report();
+}
+
+/// The report, or an empty text while it is being made.
+EMSCRIPTEN_KEEPALIVE const char* warmbay_report_html() {
+  return warmbay::render::program().report_html();
+}
+
+/// The experiment's wall as a scene file, whatever insulation it has by now.
+EMSCRIPTEN_KEEPALIVE const char* warmbay_scene_text() {
+  return warmbay::render::program().scene_text();
+}
+
+/// The browser took the graphics context away and has given another: everything on it is made again.
+EMSCRIPTEN_KEEPALIVE void warmbay_context_restored() {
+  warmbay::render::program().draw_anew();
+}
 
 /// From the page's menu, or a file dropped on it: opens a scene of the page's file system.
 EMSCRIPTEN_KEEPALIVE int warmbay_open(const char* file) {

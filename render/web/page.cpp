@@ -15,6 +15,7 @@ namespace {
 EM_JS(int, canvas_width, (), { return Module["canvas"].clientWidth; });
 EM_JS(int, canvas_height, (), { return Module["canvas"].clientHeight; });
 EM_JS(double, device_pixel_ratio, (), { return globalThis.devicePixelRatio || 1; });
+EM_JS(void, fill_or_leave, (int on), { Module["fillScreen"](on !== 0); });
 EM_JS(void, show_lines, (const char* lines), { Module["tellVisitor"](UTF8ToString(lines)); });
 EM_JS(char*, scene_in_address, (), {
   return allocateUTF8(new URLSearchParams(globalThis.location.search).get("scene") || "");
@@ -48,6 +49,10 @@ int height() {
 }
 float pixel_ratio() {
   return static_cast<float>(std::clamp(device_pixel_ratio(), 1.0, 4.0));
+}
+
+void fill_screen(bool on) {
+  fill_or_leave(on ? 1 : 0);
 }
 
 void tell(const std::string& lines) {

@@ -12,6 +12,9 @@ namespace warmbay::render::page {
 /// Device pixels a CSS pixel, 1 to 4.
 [[nodiscard]] float pixel_ratio();
 
+/// Lets the page fill the screen, or no longer; the browser may refuse.
+void fill_screen(bool on);
+
 /// Shows lines to whoever looks at the page, until they close them.
 void tell(const std::string& lines);
 

@@ -22,13 +22,19 @@ function keepText(name, text) {
   }
 }
 
+// Presenting asks for it as well: where the browser refuses, the page presents in the window that it has.
+function fillScreen(on) {
+  if (on && document.fullscreenEnabled && !document.fullscreenElement) document.documentElement.requestFullscreen().catch(() => {});
+  if (!on && document.fullscreenElement) document.exitFullscreen().catch(() => {});
+}
+
 function hasWebGl2() {
   try { return document.createElement('canvas').getContext('webgl2') !== null; } catch (refused) { return false; }
 }
 
 var Module = {
   canvas: byId('canvas'),
-  tellVisitor, keptText, keepText,
+  tellVisitor, keptText, keepText, fillScreen,
   print: (line) => console.log(line),
   printErr: (line) => console.warn(line),
   setStatus: (words) => { if (words) byId('waiting-words').textContent = 'Loading …'; },
@@ -67,8 +73,8 @@ byId('scenes').addEventListener('change', () => openPath('/warmbay/scenes/librar
 byId('choose').addEventListener('click', () => byId('file').click());
 byId('file').addEventListener('change', () => { if (byId('file').files[0]) openFile(byId('file').files[0]); byId('file').value = ''; });
 byId('whole').addEventListener('click', () => {
-  if (document.fullscreenElement) document.exitFullscreen();
-  else document.documentElement.requestFullscreen().catch(() => tellVisitor('This browser does not let the page fill the screen.'));
+  if (!document.fullscreenEnabled) tellVisitor('This browser does not let a page fill the screen.');
+  fillScreen(!document.fullscreenElement);
 });
 byId('forget').addEventListener('click', () => {
   try {
@@ -76,6 +82,38 @@ byId('forget').addEventListener('click', () => {
   } catch (refused) { /* then there is nothing */ }
   tellVisitor('Deleted. Nothing of this page is kept on this device any more.');
 });
+function download(name, type, text) {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(new Blob([text], { type }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+}
+byId('save').addEventListener('click', () => {
+  const text = Module.ccall('warmbay_scene_text', 'string');
+  if (text) download('scene.toml', 'text/plain', text);
+  else tellVisitor('There is no scene yet.');
+});
+byId('report').addEventListener('click', () => {
+  Module.ccall('warmbay_ask_for_report', null);
+  byId('report').disabled = true;
+  const from = Date.now();
+  const look = setInterval(() => {
+    const html = Module.ccall('warmbay_report_html', 'string');
+    if (!html && Date.now() - from < 30000) return;
+    clearInterval(look);
+    byId('report').disabled = false;
+    if (html) download('report.html', 'text/html', html);
+    else tellVisitor('The report could not be made: there is no experiment yet.');
+  }, 200);
+});
+
+Module.canvas.addEventListener('webglcontextlost', (event) => event.preventDefault());
+Module.canvas.addEventListener('webglcontextrestored', () => {
+  Module.canvas.getContext('webgl2').getExtension('OES_texture_float_linear');
+  Module.ccall('warmbay_context_restored', null);
+});
+
 addEventListener('dragover', (event) => event.preventDefault());
 addEventListener('drop', (event) => {
   event.preventDefault();
